@@ -1,0 +1,250 @@
+"""Make `.venv` and put exactly the locked packages into it, once.
+
+Needs nothing but a Python with `venv`. It is written so that Python 3.8 still understands it, because an old Python
+must get a sentence, not a traceback. A step that is done is not done again: `.venv/treadleaf.json` holds what was
+installed, and is written after each step. A step that was broken off leaves its mark there, and the next run makes
+`.venv` anew; what pip and npm have downloaded by then is in their caches and is not fetched twice.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import importlib.util
+import json
+import os
+import platform
+import re
+import shutil
+import subprocess
+import sys
+import time
+from collections import deque
+from pathlib import Path
+from typing import Callable, Dict, Iterator, List, Optional, Sequence, Tuple
+
+ROOT = Path(__file__).resolve().parent.parent
+VENV = ROOT / ".venv"
+STATE = VENV / "treadleaf.json"
+SCRIPTS = VENV / ("Scripts" if os.name == "nt" else "bin")
+PYTHON = SCRIPTS / ("python.exe" if os.name == "nt" else "python")
+
+RUN_LOCK = "requirements.lock"
+TESTS_LOCK = "requirements-tests.lock"
+NODE_LOCK = "requirements-node.lock"
+
+OLDEST_PYTHON = (3, 11)
+OLDEST_NODE = (18, 0)
+
+State = Dict[str, str]
+
+
+class Surroundings:
+    """What a finished set-up hands out: the way to run a program inside it."""
+
+    def __init__(self, path: str) -> None:
+        self.path = path
+
+    def environment(self) -> Dict[str, str]:
+        """The variables for a child process: this process's own, with the right node and npm found first."""
+        return {**os.environ, "PATH": self.path}
+
+    def run(self, arguments: Sequence[str]) -> int:
+        """Run `.venv`'s Python in the project folder's surroundings; returns its exit status (130 after Ctrl-C)."""
+        try:
+            return subprocess.call([str(PYTHON), *arguments], env=self.environment())
+        except KeyboardInterrupt:
+            return 130
+
+
+def set_up(tests: bool = False, oldest_node: Tuple[int, int] = OLDEST_NODE) -> Surroundings:
+    """Bring `.venv` to the state that the lock files describe.
+
+    `tests` adds what the tests need. Ends the program with a sentence and exit status 1 where something is missing
+    that it cannot get itself.
+    """
+    _require_python()
+    own_node = node_is_there(oldest_node)
+    locks = [RUN_LOCK] + [TESTS_LOCK] * tests + [NODE_LOCK] * (not own_node)
+    with _alone():
+        state = _read_state()
+        if _must_be_made(state, locks):
+            _require_venv_module()
+            state = _make_venv()
+        for lock in locks:
+            if lock not in state:
+                _install_lock(lock, state)
+        if state.get("pyproject.toml") != _digest("pyproject.toml"):
+            _install_checkout(state)
+    found = os.environ.get("PATH", os.defpath)
+    return Surroundings(found if own_node else str(SCRIPTS) + os.pathsep + found)
+
+
+def node_is_there(oldest: Tuple[int, int], path: Optional[str] = None) -> bool:
+    """Whether the machine itself has npm and a node that is new enough."""
+    node, npm = shutil.which("node", path=path), shutil.which("npm", path=path)
+    if not node or not npm:
+        return False
+    try:
+        answer = subprocess.run([node, "--version"], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, timeout=60)
+    except (OSError, subprocess.TimeoutExpired):
+        return False
+    version = re.match(rb"v(\d+)\.(\d+)", answer.stdout)
+    return bool(version) and tuple(map(int, version.groups())) >= oldest  # type: ignore[union-attr]
+
+
+def say(text: str) -> None:
+    """One line for the person who waits. On stderr: stdout belongs to the command that follows."""
+    print(text, file=sys.stderr, flush=True)
+
+
+def run_step(title: str, command: Sequence[str], total: int, counts: Callable[[str], Optional[str]], **more: str) -> None:
+    """Run one long step under a title, with a count that moves where a person watches.
+
+    `counts` gets each line of output and returns the name of the part just begun, or None. `total` is how many parts
+    there are. When the command fails, its last lines are shown and the program ends with status 1.
+    """
+    began = time.monotonic()
+    say(title + " ...")
+    watched = sys.stderr.isatty()
+    last = deque(maxlen=25)  # type: deque[str]
+    seen = 0
+    try:
+        process = subprocess.Popen(
+            command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, cwd=str(ROOT), env={**os.environ, **more}
+        )
+    except OSError as error:
+        raise SystemExit("  cannot run {}: {}".format(command[0], error)) from error
+    with process:
+        try:
+            for raw in process.stdout or ():
+                line = raw.decode("utf-8", "replace").rstrip()
+                last.append(line)
+                part = counts(line)
+                if part:
+                    seen += 1
+                    if watched:
+                        print("\r\033[K  {} of {}  {}".format(min(seen, total), total, part[:60]), end="", file=sys.stderr, flush=True)
+        except KeyboardInterrupt:
+            process.terminate()
+            raise SystemExit("\n  stopped. Run the same command again: it goes on from what was downloaded.") from None
+    if watched and seen:
+        print("\r\033[K", end="", file=sys.stderr)
+    if process.returncode:
+        raise SystemExit(
+            "\n".join("    " + line for line in last)
+            + "\n  This step failed (the program's last words are above). What was downloaded is kept: once that is "
+            "mended, run the same command again."
+        )
+    say("  done in {:.0f} s".format(time.monotonic() - began))
+
+
+def _require_python() -> None:
+    if sys.version_info < OLDEST_PYTHON:
+        raise SystemExit(
+            "Treadleaf needs Python {}.{} or later; this is Python {} ({}). Install a newer one, or name it: "
+            "python3.13 {}".format(*OLDEST_PYTHON, platform.python_version(), sys.executable, Path(sys.argv[0]).parent.name)
+        )
+
+
+def _require_venv_module() -> None:
+    missing = [name for name in ("venv", "ensurepip") if importlib.util.find_spec(name) is None]
+    if missing:
+        raise SystemExit(
+            "This Python ({}) lacks its module {}, which makes .venv. On Debian and Ubuntu it is in the package "
+            "python{}.{}-venv: apt-get install python{}.{}-venv (or python3-venv). Then run the same command again.".format(
+                sys.executable, " and ".join(missing), *sys.version_info[:2], *sys.version_info[:2]
+            )
+        )
+
+
+def _must_be_made(state: State, locks: List[str]) -> bool:
+    """Whether `.venv` has to be made from nothing. A changed lock is a reason: packages it no longer names must go."""
+    expected = {**_identity(), **{lock: _digest(lock) for lock in locks if lock in state}}
+    return any(state.get(key) != value for key, value in expected.items()) or "unfinished" in state or not PYTHON.exists()
+
+
+def _identity() -> State:
+    """What a `.venv` is tied to: the Python that made it and the folder it stands in (its scripts name both)."""
+    return {"python": "{} {}".format(platform.python_implementation(), platform.python_version()), "folder": str(VENV)}
+
+
+def _make_venv() -> State:
+    if VENV.exists():
+        say("The old .venv is unfinished, for another Python or for other locked packages: it is made anew.")
+    state = _identity()
+    # The Python below any virtual environment: `--clear` may be about to delete the one that runs this.
+    base = getattr(sys, "_base_executable", None) or sys.executable
+    title = "Making .venv with Python {}".format(platform.python_version())
+    run_step(title, [base, "-m", "venv", "--clear", str(VENV)], 1, lambda line: None)
+    _write_state(state)
+    return state
+
+
+def _install_lock(lock: str, state: State) -> None:
+    packages = re.findall(r"^([a-z0-9.-]+)==", (ROOT / lock).read_text(encoding="utf-8"), flags=re.MULTILINE)
+    _write_state({**state, "unfinished": lock})
+    begins = re.compile(r"(?:Collecting|Requirement already satisfied:|Ignoring) ([A-Za-z0-9._-]+)")
+
+    def part(line: str) -> Optional[str]:
+        match = begins.match(line)
+        return match.group(1) if match else None
+
+    _pip("Installing the {} packages of {}".format(len(packages), lock), len(packages), part, "--require-hashes", "-r", lock)
+    state[lock] = _digest(lock)
+    _write_state(state)
+
+
+def _install_checkout(state: State) -> None:
+    _write_state({**state, "unfinished": "pyproject.toml"})
+    _pip("Installing treadleaf itself, from this folder", 1, lambda line: None, "--no-deps", "--no-build-isolation", "-e", ".")
+    state["pyproject.toml"] = _digest("pyproject.toml")
+    _write_state(state)
+
+
+def _pip(title: str, total: int, counts: Callable[[str], Optional[str]], *arguments: str) -> None:
+    command = [str(PYTHON), "-m", "pip", "install", "--disable-pip-version-check", "--no-input", "--progress-bar", "off"]
+    run_step(title, [*command, *arguments], total, counts, PYTHONUNBUFFERED="1")
+
+
+def _digest(name: str) -> str:
+    return hashlib.sha256((ROOT / name).read_bytes()).hexdigest()
+
+
+def _read_state() -> State:
+    try:
+        state = json.loads(STATE.read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return {}
+    return state if isinstance(state, dict) else {}
+
+
+def _write_state(state: State) -> None:
+    """Write beside, then swap: a state that is there is whole."""
+    beside = STATE.with_suffix(".new")
+    beside.write_text(json.dumps(state, indent=1) + "\n", encoding="utf-8")
+    beside.replace(STATE)
+
+
+@contextlib.contextmanager
+def _alone() -> Iterator[None]:
+    """Hold the set-up for this process: two pips in one `.venv` spoil it. The system lets go when the process ends."""
+    with (ROOT / ".venv.lock").open("a+b") as file:
+        if os.name == "nt":
+            import msvcrt
+
+            while True:
+                try:
+                    msvcrt.locking(file.fileno(), msvcrt.LK_LOCK, 1)
+                    break
+                except OSError:
+                    say("Another set-up is running in this folder: waiting for it ...")
+        else:
+            import fcntl
+
+            try:
+                fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            except OSError:
+                say("Another set-up is running in this folder: waiting for it ...")
+                fcntl.flock(file, fcntl.LOCK_EX)
+        yield
