@@ -7,6 +7,7 @@ command line `treadleaf` as it is: `python3 build check my/clinic.toml`.
 from __future__ import annotations
 
 import sys
+from pathlib import Path
 
 import bootstrap
 
@@ -17,11 +18,14 @@ SITE = bootstrap.ROOT / "site"
 def main(arguments: list[str]) -> int:
     """Set up and run; the exit status is the command line's own."""
     surroundings = bootstrap.set_up()
+    command = "{} {}".format(Path(sys.executable).stem, Path(sys.argv[0]))
+
+    def treadleaf(*words: str) -> int:
+        return surroundings.run(["-m", "treadleaf", *words], TREADLEAF_COMMAND=command)
+
     if arguments:
-        return surroundings.run(["-m", "treadleaf", *arguments])
-    return surroundings.run(["-m", "treadleaf", "site", str(DEMO), "--out", str(SITE)]) or surroundings.run(
-        ["-m", "treadleaf", "serve", str(SITE)]
-    )
+        return treadleaf(*arguments)
+    return treadleaf("site", str(DEMO), "--out", str(SITE)) or treadleaf("serve", str(SITE))
 
 
 sys.exit(main(sys.argv[1:]))

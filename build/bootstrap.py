@@ -20,8 +20,8 @@ import subprocess
 import sys
 import time
 from collections import deque
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
-from typing import Callable, Dict, Iterator, List, Optional, Sequence, Tuple
 
 ROOT = Path(__file__).resolve().parent.parent
 VENV = ROOT / ".venv"
@@ -36,8 +36,6 @@ NODE_LOCK = "requirements-node.lock"
 OLDEST_PYTHON = (3, 11)
 OLDEST_NODE = (18, 0)
 
-State = Dict[str, str]
-
 
 class Surroundings:
     """What a finished set-up hands out: the way to run a program inside it."""
@@ -45,19 +43,15 @@ class Surroundings:
     def __init__(self, path: str) -> None:
         self.path = path
 
-    def environment(self) -> Dict[str, str]:
-        """The variables for a child process: this process's own, with the right node and npm found first."""
-        return {**os.environ, "PATH": self.path}
-
-    def run(self, arguments: Sequence[str]) -> int:
-        """Run `.venv`'s Python in the project folder's surroundings; returns its exit status (130 after Ctrl-C)."""
+    def run(self, arguments: Sequence[str], **variables: str) -> int:
+        """Run `.venv`'s Python, with the right node and npm found first; returns its exit status (130 after Ctrl-C)."""
         try:
-            return subprocess.call([str(PYTHON), *arguments], env=self.environment())
+            return subprocess.call([str(PYTHON), *arguments], env={**os.environ, "PATH": self.path, **variables})
         except KeyboardInterrupt:
             return 130
 
 
-def set_up(tests: bool = False, oldest_node: Tuple[int, int] = OLDEST_NODE) -> Surroundings:
+def set_up(tests: bool = False, oldest_node: tuple[int, int] = OLDEST_NODE) -> Surroundings:
     """Bring `.venv` to the state that the lock files describe.
 
     `tests` adds what the tests need. Ends the program with a sentence and exit status 1 where something is missing
@@ -80,7 +74,7 @@ def set_up(tests: bool = False, oldest_node: Tuple[int, int] = OLDEST_NODE) -> S
     return Surroundings(found if own_node else str(SCRIPTS) + os.pathsep + found)
 
 
-def node_is_there(oldest: Tuple[int, int], path: Optional[str] = None) -> bool:
+def node_is_there(oldest: tuple[int, int], path: str | None = None) -> bool:
     """Whether the machine itself has npm and a node that is new enough."""
     node, npm = shutil.which("node", path=path), shutil.which("npm", path=path)
     if not node or not npm:
@@ -98,7 +92,7 @@ def say(text: str) -> None:
     print(text, file=sys.stderr, flush=True)
 
 
-def run_step(title: str, command: Sequence[str], total: int, counts: Callable[[str], Optional[str]], **more: str) -> None:
+def run_step(title: str, command: Sequence[str], total: int, counts: Callable[[str], str | None], **more: str) -> None:
     """Run one long step under a title, with a count that moves where a person watches.
 
     `counts` gets each line of output and returns the name of the part just begun, or None. `total` is how many parts
@@ -107,7 +101,7 @@ def run_step(title: str, command: Sequence[str], total: int, counts: Callable[[s
     began = time.monotonic()
     say(title + " ...")
     watched = sys.stderr.isatty()
-    last = deque(maxlen=25)  # type: deque[str]
+    last: deque[str] = deque(maxlen=25)
     seen = 0
     try:
         process = subprocess.Popen(
@@ -158,18 +152,18 @@ def _require_venv_module() -> None:
         )
 
 
-def _must_be_made(state: State, locks: List[str]) -> bool:
+def _must_be_made(state: dict[str, str], locks: list[str]) -> bool:
     """Whether `.venv` has to be made from nothing. A changed lock is a reason: packages it no longer names must go."""
     expected = {**_identity(), **{lock: _digest(lock) for lock in locks if lock in state}}
     return any(state.get(key) != value for key, value in expected.items()) or "unfinished" in state or not PYTHON.exists()
 
 
-def _identity() -> State:
+def _identity() -> dict[str, str]:
     """What a `.venv` is tied to: the Python that made it and the folder it stands in (its scripts name both)."""
     return {"python": "{} {}".format(platform.python_implementation(), platform.python_version()), "folder": str(VENV)}
 
 
-def _make_venv() -> State:
+def _make_venv() -> dict[str, str]:
     if VENV.exists():
         say("The old .venv is unfinished, for another Python or for other locked packages: it is made anew.")
     state = _identity()
@@ -181,12 +175,12 @@ def _make_venv() -> State:
     return state
 
 
-def _install_lock(lock: str, state: State) -> None:
+def _install_lock(lock: str, state: dict[str, str]) -> None:
     packages = re.findall(r"^([a-z0-9.-]+)==", (ROOT / lock).read_text(encoding="utf-8"), flags=re.MULTILINE)
     _write_state({**state, "unfinished": lock})
     begins = re.compile(r"(?:Collecting|Requirement already satisfied:|Ignoring) ([A-Za-z0-9._-]+)")
 
-    def part(line: str) -> Optional[str]:
+    def part(line: str) -> str | None:
         match = begins.match(line)
         return match.group(1) if match else None
 
@@ -195,14 +189,14 @@ def _install_lock(lock: str, state: State) -> None:
     _write_state(state)
 
 
-def _install_checkout(state: State) -> None:
+def _install_checkout(state: dict[str, str]) -> None:
     _write_state({**state, "unfinished": "pyproject.toml"})
     _pip("Installing treadleaf itself, from this folder", 1, lambda line: None, "--no-deps", "--no-build-isolation", "-e", ".")
     state["pyproject.toml"] = _digest("pyproject.toml")
     _write_state(state)
 
 
-def _pip(title: str, total: int, counts: Callable[[str], Optional[str]], *arguments: str) -> None:
+def _pip(title: str, total: int, counts: Callable[[str], str | None], *arguments: str) -> None:
     command = [str(PYTHON), "-m", "pip", "install", "--disable-pip-version-check", "--no-input", "--progress-bar", "off"]
     run_step(title, [*command, *arguments], total, counts, PYTHONUNBUFFERED="1")
 
@@ -211,7 +205,7 @@ def _digest(name: str) -> str:
     return hashlib.sha256((ROOT / name).read_bytes()).hexdigest()
 
 
-def _read_state() -> State:
+def _read_state() -> dict[str, str]:
     try:
         state = json.loads(STATE.read_text(encoding="utf-8"))
     except (OSError, ValueError):
@@ -219,7 +213,7 @@ def _read_state() -> State:
     return state if isinstance(state, dict) else {}
 
 
-def _write_state(state: State) -> None:
+def _write_state(state: dict[str, str]) -> None:
     """Write beside, then swap: a state that is there is whole."""
     beside = STATE.with_suffix(".new")
     beside.write_text(json.dumps(state, indent=1) + "\n", encoding="utf-8")

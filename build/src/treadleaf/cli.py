@@ -1,0 +1,139 @@
+"""The command line: verbs, options and help text. The work is done elsewhere.
+
+Exit status: 0 good, 1 the user's input is wrong, 2 the command itself is wrong. Progress goes to stderr; stdout holds the
+answer alone. The modules behind a verb are imported when the verb runs: help should not wait for the site builder.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import asdict
+from importlib.metadata import version
+from pathlib import Path
+
+import click
+
+from treadleaf.errors import InputProblems, Problem
+
+_CLINIC_FILE = "clinic.toml"
+# Missing files are left to the loader, which says how to make one.
+_clinic_file = click.argument("clinic_file", metavar="CLINIC.toml", type=click.Path(path_type=Path))
+_json = click.option("--json", "as_json", is_flag=True, help="Print one JSON object on stdout, for another program.")
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]}, no_args_is_help=True)
+@click.version_option(version("treadleaf"), message="%(prog)s %(version)s")
+def main() -> None:
+    """Build a clinic's handout site: exercise sheets, self-checks and cautions under the clinic's own name."""
+
+
+@main.command()
+@click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
+def new(folder: Path) -> None:
+    """Start a clinic file in FOLDER.
+
+    Writes a clinic.toml to fill in; each key in it says what it is for.
+    """
+    from treadleaf import clinic
+
+    file = folder / _CLINIC_FILE
+    with _problems_end_it(as_json=False):
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+            with file.open("x", encoding="utf-8", newline="\n") as target:
+                target.write(clinic.starter())
+        except FileExistsError:
+            mend = "Choose another folder, or edit the file that is there."
+            raise InputProblems([Problem("There is a clinic file here already; it is left as it is.", str(file), mend=mend)]) from None
+        except OSError as failure:
+            raise InputProblems([Problem(f"The file cannot be written: {failure.strerror}.", str(file))]) from None
+    click.echo(f"Wrote {file}\nFill it in with any text editor. Then check it:\n  {_command()} check {_typed(file)}")
+
+
+@main.command()
+@_clinic_file
+@_json
+def check(clinic_file: Path, as_json: bool) -> None:
+    """Say all that is wrong with CLINIC.toml.
+
+    Everything at once, each with its line and how to mend it. Builds nothing.
+    """
+    from treadleaf import site
+
+    with _problems_end_it(as_json):
+        problems = site.check(clinic_file)
+        if problems:
+            raise InputProblems(problems)
+    _answer({}, f"{clinic_file}: nothing is wrong.", as_json)
+
+
+@main.command("site")
+@_clinic_file
+@click.option("--out", required=True, metavar="DIR", type=click.Path(file_okay=False, path_type=Path), help="The folder of the finished site.")
+@_json
+def make_site(clinic_file: Path, out: Path, as_json: bool) -> None:
+    """Build the site of CLINIC.toml.
+
+    DIR becomes a folder of plain files for any web host. It must be new, empty, or built by this command before.
+    """
+    from treadleaf import site
+
+    with _problems_end_it(as_json):
+        made = site.make(clinic_file, out, _say)
+    _answer({"made": asdict(made)}, f"The site is in {out}. Look at it:\n  {_command()} serve {_typed(out)}", as_json)
+
+
+@main.command()
+@click.argument("folder", metavar="[DIR]", default="site", type=click.Path(exists=True, file_okay=False, path_type=Path))
+@click.option("--port", type=click.IntRange(1, 65535), help="The port to listen on; without it, one that is free.")
+def serve(folder: Path, port: int | None) -> None:
+    """Show a finished site on this machine.
+
+    DIR is the folder that `site` built; without it, the folder called site. Only this machine's own browsers can reach it.
+    """
+    from treadleaf import serving
+
+    with _problems_end_it(as_json=False):
+        if not (folder / "index.html").is_file():
+            mend = f"Build one first: {_command()} site {_CLINIC_FILE} --out {_typed(folder)}"
+            raise InputProblems([Problem("There is no finished site in this folder.", str(folder), mend=mend)])
+        serving.serve(folder, port, _say)
+
+
+@contextmanager
+def _problems_end_it(as_json: bool) -> Iterator[None]:
+    """Print every problem and leave with status 1, where the work inside finds the input wrong."""
+    try:
+        yield
+    except InputProblems as failure:
+        if as_json:
+            click.echo(_json_text({"ok": False, "problems": [problem.as_dict() for problem in failure.problems]}))
+        else:
+            count = len(failure.problems)
+            click.echo(f"{failure}\n{count} problem{'s' * (count != 1)}.", err=True)
+        sys.exit(1)
+
+
+def _command() -> str:
+    """What the person typed to get here, for hints that can be typed again."""
+    return click.get_current_context().find_root().command_path
+
+
+def _typed(path: Path) -> str:
+    """A path as it has to be typed: in quotes where it holds a blank."""
+    return f'"{path}"' if " " in str(path) else str(path)
+
+
+def _answer(facts: Mapping[str, object], sentence: str, as_json: bool) -> None:
+    click.echo(_json_text({"ok": True, **facts}) if as_json else sentence)
+
+
+def _json_text(answer: Mapping[str, object]) -> str:
+    return json.dumps({"schema": 1, **answer}, ensure_ascii=False, default=str)
+
+
+def _say(text: str) -> None:
+    click.echo(text, err=True)
