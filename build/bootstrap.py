@@ -190,7 +190,6 @@ def _install_lock(lock: str, state: dict[str, str]) -> None:
 
 
 def _install_checkout(state: dict[str, str]) -> None:
-    _write_state({**state, "unfinished": "pyproject.toml"})
     _pip("Installing treadleaf itself, from this folder", 1, lambda line: None, "--no-deps", "--no-build-isolation", "-e", ".")
     state["pyproject.toml"] = _digest("pyproject.toml")
     _write_state(state)

@@ -1,0 +1,49 @@
+"""What every folder of tests may ask for: the project's folder, one built demo site, the browsers of this machine."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import browsers
+import pytest
+
+
+@pytest.fixture(scope="session")
+def repo() -> Path:
+    """The project's folder."""
+    return Path(__file__).resolve().parents[1]
+
+
+@pytest.fixture(scope="session")
+def demo_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo clinic's site, built once for the whole run. Read it; do not write into it."""
+    from treadleaf import site
+
+    out = tmp_path_factory.mktemp("demo") / "site"
+    site.make(site.DEMO, out, lambda text: None)
+    return out
+
+
+def _engine(name: str) -> Path:
+    path = browsers.find(name)
+    if path is None:
+        pytest.skip(f"{name} is missing: {browsers.how_to_get(name)}")
+    return path
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Path:
+    """The program Chromium; a test that asks for it is skipped by name where there is none."""
+    return _engine("chromium")
+
+
+@pytest.fixture(scope="session")
+def firefox() -> Path:
+    """The program Firefox; a test that asks for it is skipped by name where there is none."""
+    return _engine("firefox")
+
+
+@pytest.fixture(scope="session")
+def webkit() -> Path:
+    """The driver of WebKitGTK, with Xvfb beside it; a test that asks for it is skipped by name where one is missing."""
+    return _engine("webkit")
