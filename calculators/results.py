@@ -1,0 +1,101 @@
+"""What comes out of a calculator: readings, differences and refusals, as plain data."""
+
+from dataclasses import dataclass
+
+from calculators.data import table
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
+
+# What a refusal may be called, in the order of data/errors.toml.
+REFUSAL_KEYS: tuple[str, ...] = tuple(table("errors"))
+
+# Decimal places of each measure, here and nowhere else. Finer digits would claim more than a ruler can see: with the
+# reading error alone, CSI moves by about 0.6 points and SI by about 0.010 (own arithmetic on widths 90, 36 and 60 mm).
+DIGITS: dict[str, int] = {"chippaux_smirak_index": 1, "staheli_index": 3, "gap": 1}
+
+
+def rounded(measure: str, number: float) -> float:
+    """Round a number to the decimal places of its measure; never gives a negative zero.
+
+    Raises:
+        LookupError: the measure is not in `DIGITS`.
+    """
+    if measure not in DIGITS:
+        raise LookupError(f"no decimal places are set for {measure!r}; add it to DIGITS")
+    return round(number, DIGITS[measure]) + 0.0
+
+
+def quantity(value: float, unit: str) -> dict[str, object]:
+    """Give a bare number the unit that it needs to stand in a result."""
+    return {"value": value, "unit": unit}
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One measured value with its low-high range, which holds for this print only.
+
+    The range says what the ruler and the wet edge may have done to this one print. It does not cover how much a second
+    print of the same foot would differ.
+    """
+
+    value: float
+    low: float
+    high: float
+    unit: str
+    sources: tuple[str, ...]
+    bands: tuple[dict[str, str | None], ...] = ()
+
+    def plain(self) -> dict[str, object]:
+        """Give back JSON data."""
+        return {
+            "value": self.value,
+            "unit": self.unit,
+            "low": self.low,
+            "high": self.high,
+            "range_of": "this_print_only",
+            "bands": list(self.bands),
+            "sources": list(self.sources),
+        }
+
+
+@dataclass(frozen=True)
+class Difference:
+    """Left minus right of one measure, with its low-high range."""
+
+    value: float
+    low: float
+    high: float
+    unit: str
+
+    def plain(self) -> dict[str, object]:
+        """Give back JSON data."""
+        return {"value": self.value, "unit": self.unit, "low": self.low, "high": self.high}
+
+
+@dataclass(frozen=True)
+class Refusal:
+    """Why an input was not calculated: a key from `REFUSAL_KEYS` and the path of the field, cut to 80 characters."""
+
+    key: str
+    where: str = ""
+    low: "dict[str, object] | None" = None
+    high: "dict[str, object] | None" = None
+
+    def plain(self) -> "dict[str, Any]":
+        """Give back JSON data, with limits only where there are any."""
+        limits = {"low": self.low, "high": self.high}
+        return {
+            "key": self.key,
+            "where": self.where[:80],
+            **{name: limit for name, limit in limits.items() if limit is not None},
+        }
+
+
+class Refused(Exception):
+    """Raised on the first thing that is wrong with an input; `call` turns it into an answer."""
+
+    def __init__(self, refusal: Refusal) -> None:
+        super().__init__(refusal.key, refusal.where)
+        self.refusal = refusal

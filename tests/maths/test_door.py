@@ -1,0 +1,194 @@
+"""The one door: what it refuses, in which order, and that it always answers in strict JSON."""
+
+import json
+import random
+import string
+import tomllib
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from calculators import api
+from calculators.api import call
+from calculators.forms import FORMS
+from calculators.results import REFUSAL_KEYS
+
+ROOT = Path(__file__).parents[2]
+CASES = tomllib.loads((ROOT / "tests" / "cases" / "refusals.toml").read_text("utf-8"))["case"]
+GOOD = '{"action":"footprint_widths","input":{"left":{"ball_mm":90,"middle_mm":36,"heel_mm":60}}}'
+
+steady = settings(derandomize=True, deadline=None, max_examples=200)
+
+
+def refuse_constant(name):
+    raise AssertionError(f"{name} is not strict JSON")
+
+
+def strict(text):
+    assert isinstance(text, str)
+    assert text.isascii()
+    return json.loads(text, parse_constant=refuse_constant)
+
+
+def written(case):
+    if "text" in case:
+        return case["text"]
+    return case.get("before", "") + case["unit"] * case["times"] + case.get("after", "")
+
+
+def is_an_answer(text):
+    answer = strict(text)
+    assert answer["schema"] == 1
+    if answer["ok"]:
+        assert answer.keys() == {"schema", "ok", "result"}
+        assert answer["result"].keys() == {"left", "right", "difference"}
+    else:
+        assert answer.keys() == {"schema", "ok", "refusal"}
+        refusal = answer["refusal"]
+        assert refusal["key"] in REFUSAL_KEYS
+        assert refusal["key"] != "internal"
+        assert len(refusal["where"]) <= 80
+    return answer
+
+
+@pytest.mark.parametrize("case", CASES, ids=[case["name"] for case in CASES])
+def test_a_wrong_request_is_refused_with_its_key_and_place(case):
+    answer = is_an_answer(call(written(case)))
+    assert answer["ok"] is False
+    assert (answer["refusal"]["key"], answer["refusal"]["where"]) == (case["key"], case["where"])
+
+
+@pytest.mark.parametrize("thing", [None, b"{}", 1, 1.5, [], {}, object(), True])
+def test_what_is_no_text_is_refused_as_such(thing):
+    assert strict(call(thing))["refusal"] == {"key": "not_text", "where": ""}
+
+
+@pytest.mark.parametrize("pixels", [b"", b"\x00" * 16, bytearray(4), memoryview(b"1234")])
+def test_a_picture_for_an_action_without_one_is_refused(pixels):
+    assert strict(call(GOOD, pixels))["refusal"] == {"key": "pixels_not_used", "where": "pixels"}
+    assert strict(call(GOOD, None))["ok"]
+
+
+def test_a_refusal_for_a_limit_carries_the_limits_with_their_units():
+    refusal = strict(call(GOOD.replace("90", "9")))["refusal"]
+    assert refusal["low"] == {"value": 40, "unit": "mm"}
+    assert refusal["high"] == {"value": 150, "unit": "mm"}
+
+
+def test_refusals_carry_exactly_the_limits_that_the_table_promises():
+    table = tomllib.loads((ROOT / "calculators" / "data" / "errors.toml").read_text("utf-8"))
+    for case in CASES:
+        refusal = strict(call(written(case)))["refusal"]
+        assert set(refusal) - {"key", "where"} == set(table[case["key"]].get("carries", [])), case["name"]
+
+
+def test_every_refusal_of_the_table_can_happen():
+    happened = {case["key"] for case in CASES} | {"not_text", "pixels_not_used", "internal"}
+    assert happened == set(REFUSAL_KEYS)
+
+
+def test_the_unforeseen_becomes_an_answer(monkeypatch):
+    def breaks(values):
+        raise ZeroDivisionError
+
+    monkeypatch.setitem(api.ACTIONS, "footprint_widths", breaks)
+    assert strict(call(GOOD))["refusal"] == {"key": "internal", "where": ""}
+
+
+def test_a_stack_that_is_nearly_full_becomes_an_answer():
+    def deeper():
+        try:
+            return deeper()
+        except RecursionError:
+            return call(GOOD)
+
+    answer = strict(deeper())
+    assert answer["ok"] or answer["refusal"]["key"] == "internal"
+
+
+def test_every_field_refuses_just_outside_its_limits_and_takes_the_limits():
+    form = FORMS["footprint_widths"]
+    foot = {"ball_mm": 150.0, "middle_mm": 0.0, "heel_mm": 60.0}
+    for group in form.groups:
+        for field in group.fields:
+            where = f"{group.key}.{field.key}" if group.key else field.key
+            for value, fine in (
+                (field.low, True),
+                (field.high, True),
+                (field.low - 0.001, False),
+                (field.high + 0.001, False),
+            ):
+                asked = {"left": dict(foot), "right": dict(foot)}
+                (asked[group.key] if group.key else asked)[field.key] = value
+                answer = strict(call(json.dumps({"action": form.action, "input": asked})))
+                assert answer["ok"] is fine, (where, value, answer)
+                if not fine:
+                    assert answer["refusal"]["where"] == where
+                    assert answer["refusal"]["key"] == ("negative" if value < 0 else "out_of_limits")
+
+
+def test_an_optional_field_may_be_left_out_and_a_needed_one_may_not():
+    form = FORMS["footprint_widths"]
+    for group in form.groups:
+        for field in group.fields:
+            asked = {"left": {"ball_mm": 90, "middle_mm": 0, "heel_mm": 60, "gap_mm": 1}, "age_years": 40}
+            asked["right"] = dict(asked["left"])
+            (asked[group.key] if group.key else asked).pop(field.key, None)
+            assert strict(call(json.dumps({"action": form.action, "input": asked})))["ok"] is not field.required
+
+
+@steady
+@given(st.text())
+def test_any_text_gets_an_answer(text):
+    is_an_answer(call(text))
+
+
+json_values = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=10),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=8), inner, max_size=3),
+    max_leaves=8,
+)
+names = st.sampled_from(
+    ["age_years", "reading_mm", "edge_mm", "left", "right", "ball_mm", "middle_mm", "heel_mm", "gap_mm", "x"]
+)
+lengths = st.floats(-10, 160) | json_values
+near_input = st.dictionaries(names, lengths | st.dictionaries(names, lengths, max_size=5), max_size=5)
+
+
+@steady
+@given(json_values)
+def test_any_json_gets_an_answer(data):
+    is_an_answer(call(json.dumps(data)))
+
+
+@steady
+@given(near_input)
+def test_anything_like_an_input_gets_an_answer(data):
+    is_an_answer(call(json.dumps({"action": "footprint_widths", "input": data})))
+
+
+@steady
+@given(near_input)
+def test_the_same_request_gets_the_same_text(data):
+    request = json.dumps({"schema": 1, "action": "footprint_widths", "input": data})
+    assert call(request) == call(request)
+
+
+@pytest.mark.fuzz
+def test_a_hundred_thousand_spoilt_requests_get_an_answer():
+    seed = random.Random(20_250_101)  # noqa: S311 - for repeatable noise, not for secrets
+    alphabet = string.printable + '{}[]",:\\u0000\ud800é😀'
+    for _ in range(100_000):
+        text = list(GOOD)
+        for _ in range(seed.randint(1, 6)):
+            place = seed.randrange(len(text))
+            what = seed.randrange(3)
+            if what == 0:
+                text[place] = seed.choice(alphabet)
+            elif what == 1:
+                text.insert(place, seed.choice(alphabet) * seed.randint(1, 5))
+            elif len(text) > 1:
+                del text[place]
+        is_an_answer(call("".join(text)))
