@@ -1,0 +1,170 @@
+"""The clinic file: what passes, and what each fault is told."""
+
+from pathlib import Path
+
+import pytest
+
+from treadleaf import clinic, site
+from treadleaf.errors import InputProblems, Problem
+
+GOOD = """\
+schema = 1
+name = "Test Room"
+strapline = "Feet and more"
+colour = "#336"
+telephone = "+1 (555) 010-9999"
+web = "https://www.example.org"
+paper = "Letter"
+units = "imperial"
+site_address = "https://www.example.org/room"
+
+[emergency]
+number = "911"
+name = "emergency line"
+"""
+
+
+@pytest.fixture
+def write(tmp_path: Path):
+    def written(text: str) -> Path:
+        path = tmp_path / "clinic.toml"
+        path.write_text(text, "utf-8")
+        return path
+
+    return written
+
+
+def problems(path: Path) -> tuple[Problem, ...]:
+    with pytest.raises(InputProblems) as caught:
+        clinic.load(path)
+    return caught.value.problems
+
+
+def test_a_good_file_becomes_a_clinic(write):
+    whose = clinic.load(write(GOOD))
+    assert (whose.name, whose.paper, whose.units, whose.emergency.number) == ("Test Room", "Letter", "imperial", "911")
+    assert whose.colour == "#333366"
+    assert whose.site_address == "https://www.example.org/room/"
+    assert whose.logo is None
+
+
+def test_the_demo_clinic_is_good_and_says_it_is_invented():
+    assert clinic.load(site.DEMO).name
+    assert "invented" in site.DEMO.read_text("utf-8").lower()
+
+
+FAULTS = [
+    # name of the fault, text to replace, replacement, key path, line, a word of the mend
+    ("unknown key", 'strapline = "Feet and more"', 'straplin = "Feet and more"', "straplin", 3, "`strapline`"),
+    ("unknown inner key", 'number = "911"', 'number = "911"\nnumer = "1"', "emergency.numer", 13, "`number`"),
+    ("number for text", 'name = "Test Room"', "name = 7", "name", 2, '"..."'),
+    ("empty text", 'name = "Test Room"', 'name = "  "', "name", 2, "clinic's name"),
+    ("too long", "Feet and more", "x" * 121, "strapline", 3, "line under the name"),
+    ("bad colour", '"#336"', '"teal"', "colour", 4, "colour"),
+    ("letters in a telephone number", "+1 (555) 010-9999", "call us", "telephone", 5, "clients call"),
+    ("script for a web address", 'https://www.example.org"\npaper', 'javascript:alert(1)"\npaper', "web", 6, "website"),
+    ("unknown paper", '"Letter"', '"A5"', "paper", 7, "'A4' or 'Letter'"),
+    ("unknown units", '"imperial"', '"feet"', "units", 8, "'metric' or 'imperial'"),
+    ("address with a query", "example.org/room", "example.org/room?x=1", "site_address", 9, "finished site"),
+    ("no default emergency number", 'number = "911"', 'number = ""', "emergency.number", 12, "dial"),
+    ("two lines in one", '"Feet and more"', '"Feet\\nand more"', "strapline", 3, "line under"),
+]
+
+
+@pytest.mark.parametrize(("fault", "old", "new", "key", "line", "mend"), FAULTS, ids=[row[0] for row in FAULTS])
+def test_each_fault_names_file_key_line_and_mend(write, fault, old, new, key, line, mend):
+    assert old in GOOD
+    path = write(GOOD.replace(old, new, 1))
+    found = [problem for problem in problems(path) if problem.key == key]
+    assert len(found) == 1, problems(path)
+    assert (found[0].file, found[0].line) == (str(path), line)
+    assert mend in found[0].mend
+    assert found[0].what
+
+
+def test_a_missing_key_is_named(write):
+    found = problems(write(GOOD.replace('number = "911"\n', "").replace('paper = "Letter"\n', "")))
+    assert [problem.key for problem in found] == ["emergency.number"], (
+        "paper has a default, the emergency number has none"
+    )
+    assert found[0].line == 10
+
+
+def test_everything_wrong_is_told_at_once(write):
+    text = GOOD.replace('"#336"', '"x"').replace('"Letter"', '"A5"').replace('number = "911"', "number = 911")
+    assert [problem.key for problem in problems(write(text))] == ["colour", "paper", "emergency.number"]
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [("name = 'a\n", 1), (GOOD + "name =\n", 14), (GOOD.replace('paper = "Letter"', 'name = "again"'), 7), ("\x00", 1)],
+    ids=["open quote", "no value", "key twice", "null byte"],
+)
+def test_text_that_is_not_toml_is_told_with_its_line(write, text, line):
+    (found,) = problems(write(text))
+    assert "not TOML" in found.what
+    assert found.line == line
+
+
+def test_a_file_that_is_not_utf8_or_not_there_is_told(tmp_path):
+    path = tmp_path / "clinic.toml"
+    assert "no such" in problems(path)[0].what
+    path.write_bytes(GOOD.encode() + b'web2 = "\xff"')
+    assert (problems(path)[0].line, "UTF-8" in problems(path)[0].what) == (14, True)
+
+
+def test_a_byte_order_mark_and_windows_lines_are_read(tmp_path):
+    path = tmp_path / "clinic.toml"
+    path.write_bytes(b"\xef\xbb\xbf" + GOOD.replace("\n", "\r\n").encode())
+    assert clinic.load(path).name == "Test Room"
+
+
+def test_a_newer_layout_is_refused_untouched(write):
+    text = GOOD.replace("schema = 1", "schema = 2") + "new_key = 1\n"
+    (found,) = problems(write(text))
+    assert (found.key, found.line) == ("schema", 1)
+    assert "newer" in found.what
+
+
+def test_the_starter_names_every_key_and_asks_for_what_it_cannot_know(write):
+    text = clinic.starter()
+    for name, field in clinic.Clinic.model_fields.items():
+        assert (field.alias or name) in text
+        assert (field.description or "?") in text
+    assert {problem.key for problem in problems(write(text))} == {"telephone", "emergency.number", "emergency.name"}
+
+
+SVG = '<svg xmlns="http://www.w3.org/2000/svg"{0}>{1}</svg>'
+BAD_LOGOS = {
+    "script": SVG.format("", "<script>alert(1)</script>"),
+    "handler": SVG.format(' onload="alert(1)"', ""),
+    "foreign": SVG.format("", '<foreignObject><p xmlns="http://www.w3.org/1999/xhtml">x</p></foreignObject>'),
+    "html script": SVG.format("", '<script xmlns="http://www.w3.org/1999/xhtml">alert(1)</script>'),
+    "link out": SVG.format("", '<use href="https://example.net/x.svg#a"/>'),
+    "script link": SVG.format("", '<a href="javascript:alert(1)"><path d="M0 0"/></a>'),
+    "style load": SVG.format("", "<style>@import 'https://example.net/x.css'</style>"),
+    "escaped style load": SVG.format("", '<rect style="fill:\\75 rl(https://example.net/x)"/>'),
+    "entities": '<!DOCTYPE svg [<!ENTITY a "b">]>' + SVG.format("", "<text>&a;</text>"),
+    "broken": "<svg",
+    "not a drawing": "<html/>",
+}
+
+
+@pytest.mark.parametrize("text", BAD_LOGOS.values(), ids=BAD_LOGOS)
+def test_a_logo_that_could_act_is_refused(write, tmp_path, text):
+    (tmp_path / "logo.svg").write_text(text, "utf-8")
+    found = problems(write('logo = "logo.svg"\n' + GOOD))
+    assert {problem.key for problem in found} == {"logo"}
+    assert found[0].line == 1
+
+
+@pytest.mark.parametrize("name", ["../logo.svg", "/etc/passwd.svg", "missing.png", "logo.gif"])
+def test_a_logo_elsewhere_missing_or_of_another_kind_is_refused(write, name):
+    assert {problem.key for problem in problems(write(f'logo = "{name}"\n' + GOOD))} == {"logo"}
+
+
+def test_a_png_that_is_none_is_refused_and_a_plain_drawing_passes(write, tmp_path):
+    (tmp_path / "logo.png").write_bytes(b"GIF89a")
+    assert "no PNG" in problems(write('logo = "logo.png"\n' + GOOD))[0].what
+    (tmp_path / "logo.svg").write_text(SVG.format("", '<path d="M0 0h9" style="fill:url(#a)"/>'), "utf-8")
+    assert clinic.load(write('logo = "logo.svg"\n' + GOOD)).logo == "logo.svg"
