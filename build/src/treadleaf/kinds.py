@@ -1,0 +1,54 @@
+"""The kinds of page, one model each: what its front matter says, where it stands, and which sections it has."""
+
+from datetime import date
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+
+class FrontMatter(BaseModel):
+    """What every kind of page says about itself."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    folder: ClassVar[str]
+    sections: ClassVar[tuple[str, ...]]
+    screen_only: ClassVar[tuple[str, ...]] = ()
+
+    title: Annotated[str, Field(min_length=3, max_length=60)]
+    short: Annotated[str, Field(min_length=3, max_length=24)]
+    summary: Annotated[str, Field(min_length=20, max_length=200)]
+    sources: tuple[str, ...]
+    cautions: Annotated[tuple[str, ...], Field(min_length=1)]
+    reviewed: date
+    next_review: date
+
+
+class Home(FrontMatter):
+    """The page a client meets first."""
+
+    folder: ClassVar[str] = ""
+    sections: ClassVar[tuple[str, ...]] = ("start", "know")
+    kind: Literal["home"]
+
+
+class Check(FrontMatter):
+    """A check that a client does at home. It prints on one sheet, without its closing explanation."""
+
+    folder: ClassVar[str] = "checks"
+    sections: ClassVar[tuple[str, ...]] = ("need", "make", "look", "measure", "tells")
+    screen_only: ClassVar[tuple[str, ...]] = ("tells",)
+    kind: Literal["check"]
+    calculator: str | None = None
+    tags: tuple[str, ...] = ()
+
+
+class Caution(FrontMatter):
+    """Signs and limits that come before every check and exercise."""
+
+    folder: ClassVar[str] = "cautions"
+    sections: ClassVar[tuple[str, ...]] = ("signs", "unsure")
+    kind: Literal["caution"]
+
+
+KINDS: dict[str, type[Home] | type[Check] | type[Caution]] = {"home": Home, "check": Check, "caution": Caution}
