@@ -1,0 +1,169 @@
+"""The only file that knows MkDocs: its settings, its build and its events."""
+
+import logging
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from importlib.resources import files
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+import jinja2
+from babel.dates import format_date
+from markupsafe import Markup, escape
+from mkdocs.commands import build as builder
+from mkdocs.config import load_config
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import BuildError, ConfigurationError
+from mkdocs.structure.files import Files
+from mkdocs.structure.nav import Navigation
+from mkdocs.structure.pages import Page as MkDocsPage
+
+from calculators.forms import Field
+from treadleaf import policy
+
+_SECTION = re.compile(r'<h2 id="(?P<id>[a-z0-9-]+)">(?P<heading>.*?)</h2>', re.DOTALL)
+_COMPONENT = re.compile(r"<!-- here: (?P<tag>[a-z-]+) -->")
+
+
+@dataclass(frozen=True)
+class Order:
+    """One build: where the pages, the settings and the templates are, and where the site goes.
+
+    ``sources`` lists the pages in reading order; ``extra`` is what the templates may use.
+    """
+
+    settings: Path
+    docs: Path
+    out: Path
+    templates: Path
+    name: str
+    address: str
+    sources: tuple[str, ...]
+    extra: dict[str, Any]
+
+
+def build(order: Order) -> None:
+    """Build the pages of an order.
+
+    Raises RuntimeError with MkDocs's own words when it reports any warning.
+    """
+    heard = _Listener()
+    logging.getLogger("mkdocs").addHandler(heard)
+    try:
+        config = load_config(
+            BytesIO(order.settings.read_bytes()),
+            config_file_path=str(order.settings),
+            docs_dir=str(order.docs),
+            site_dir=str(order.out),
+            site_name=order.name,
+            site_url=order.address,
+            nav=list(order.sources),
+            theme={"name": "material", "custom_dir": str(order.templates), "font": False},
+            hooks=[__file__],
+            extra={**order.extra, "policy_slot": policy.SLOT, "theme_script": _theme_script()},
+            strict=True,
+        )
+        config.plugins.on_startup(command="build", dirty=False)
+        builder.build(config)
+        config.plugins.on_shutdown()
+    except (BuildError, ConfigurationError, SystemExit) as failure:
+        raise RuntimeError("\n".join([f"the pages could not be built: {failure}", *heard.warnings])) from failure
+    finally:
+        logging.getLogger("mkdocs").removeHandler(heard)
+
+
+def _theme_script() -> str:
+    """Where the theme's own script stands in the site: its name carries a hash that changes with the version."""
+    templates = files("material") / "templates"
+    found = [path.name for path in (templates / "assets" / "javascripts").iterdir() if path.name.startswith("bundle.")]
+    return f"assets/javascripts/{min(found, key=len)}"
+
+
+class _Listener(logging.Handler):
+    """Keeps MkDocs's warnings. A logger set to show errors only would let its strict mode pass a broken link."""
+
+    def __init__(self) -> None:
+        super().__init__(logging.WARNING)
+        self.warnings: list[str] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        self.warnings.append(record.getMessage())
+
+
+def on_env(env: jinja2.Environment, config: MkDocsConfig, files: Files) -> jinja2.Environment:
+    """Escape everything that our own templates print. The theme's were written without, so they stay as they are."""
+    ours = Path(str(config.theme.custom_dir))
+    env.autoescape = lambda name: name is not None and (ours / name).is_file()
+    env.filters |= FILTERS
+    return env
+
+
+def on_page_context(context: dict[str, Any], page: MkDocsPage, config: MkDocsConfig, nav: Navigation) -> dict[str, Any]:
+    """Hand the template the page's sections, each cut at the components placed in it."""
+    context["parts"] = _parts(page.content or "")
+    return context
+
+
+def on_post_page(output: str, page: MkDocsPage, config: MkDocsConfig) -> str:
+    """Fill in the page's security policy."""
+    sheet = config.extra["sheets"][page.file.src_uri]
+    return policy.seal(output, computes=sheet["computes"])
+
+
+def on_post_template(output_content: str, template_name: str, config: MkDocsConfig) -> str:
+    """Pages that stand outside the reading order, such as the one for a wrong address, carry a policy too."""
+    return policy.seal(output_content, computes=False) if template_name.endswith(".html") else output_content
+
+
+def _parts(html: str) -> list[dict[str, Any]]:
+    cuts = list(_SECTION.finditer(html))
+    parts = []
+    for cut, following in zip(cuts, [*cuts[1:], None], strict=True):
+        text = html[cut.end() : following.start() if following else len(html)]
+        pieces: list[dict[str, Any]] = []
+        for index, piece in enumerate(_COMPONENT.split(text)):
+            pieces.append({"component": piece} if index % 2 else {"html": _made(piece)})
+        parts.append({"id": cut["id"], "heading": _made(cut["heading"]), "pieces": pieces})
+    return parts
+
+
+def _made(html: str) -> Markup:
+    """HTML that Markdown made from a page that passed the checks: it holds no markup of a stranger's."""
+    return Markup(html)  # noqa: S704
+
+
+def _fill(text: str, **values: object) -> Markup:
+    """A sentence with its gaps filled; what goes in is escaped."""
+    return escape(text).format(**values)
+
+
+def _day(when: date) -> str:
+    return format_date(when, "d MMMM y", locale="en")
+
+
+def _dial(number: str) -> str:
+    """The number as a telephone link wants it: digits, with a leading plus."""
+    return ("+" if number.startswith("+") else "") + "".join(letter for letter in number if letter.isdigit())
+
+
+def _plain_address(address: str) -> str:
+    """A web address as people write it on paper."""
+    return re.sub(r"^https?://(?:www\.)?", "", address).rstrip("/")
+
+
+def _in_unit(field: Field, value: float, unit: dict[str, Any]) -> str:
+    """A default of a field as the form shows it: lengths in the form's own unit."""
+    shown = value / unit["mm"] if field.kind == "length" else value
+    return f"{shown:.{unit['digits']}f}".rstrip("0").rstrip(".")
+
+
+FILTERS: dict[str, Callable[..., Any]] = {
+    "fill": _fill,
+    "day": _day,
+    "dial": _dial,
+    "plain_address": _plain_address,
+    "in_unit": _in_unit,
+}

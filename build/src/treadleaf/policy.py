@@ -1,0 +1,74 @@
+"""The content security policy that stands first on every page, with the hash of each inline script of that page."""
+
+import base64
+import hashlib
+from html.parser import HTMLParser
+
+SLOT = "policy-goes-here"
+"""What a template writes where the finished policy will stand."""
+
+_DATA_TYPES = ("application/json", "application/ld+json")
+
+
+def seal(html: str, *, computes: bool) -> str:
+    """The page with its policy filled in.
+
+    ``computes`` is true on a page with a calculator: only there may WebAssembly be compiled and a worker start from a
+    blob.
+    Raises ValueError when the page has no slot, or more than one.
+    """
+    if html.count(SLOT) != 1:
+        raise ValueError(f"a page has {html.count(SLOT)} places for its policy, not one")
+    return html.replace(SLOT, write(inline_scripts(html), computes=computes))
+
+
+def write(scripts: list[str], *, computes: bool) -> str:
+    """The policy's text for a page with these inline scripts. It goes into an attribute in double quotes as it is."""
+    hashes = sorted({source_hash(script) for script in scripts})
+    directives = {
+        "default-src": ["'none'"],
+        "script-src": ["'self'", *(["'wasm-unsafe-eval'"] if computes else []), *hashes],
+        # The theme's search runs in a worker from a file. The calculators' starts from a blob: it inherits this policy.
+        "worker-src": ["'self'", *(["blob:"] if computes else [])],
+        "style-src": ["'self'"],
+        "img-src": ["'self'", "data:"],
+        "font-src": ["'self'"],
+        "connect-src": ["'self'"],
+        "manifest-src": ["'self'"],
+        "form-action": ["'self'"],
+        "base-uri": ["'none'"],
+        "object-src": ["'none'"],
+    }
+    return "; ".join(f"{name} {' '.join(values)}" for name, values in directives.items())
+
+
+def source_hash(script: str) -> str:
+    """How a policy names one inline script."""
+    return f"'sha256-{base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()}'"
+
+
+def inline_scripts(html: str) -> list[str]:
+    """The text of every script of a page that a browser would run, in order."""
+    reader = _Scripts()
+    reader.feed(html)
+    return reader.found
+
+
+class _Scripts(HTMLParser):
+    def __init__(self) -> None:
+        super().__init__(convert_charrefs=False)
+        self.found: list[str] = []
+        self._inside = False
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        given = dict(attrs)
+        self._inside = tag == "script" and "src" not in given and given.get("type") not in _DATA_TYPES
+        if self._inside:
+            self.found.append("")
+
+    def handle_data(self, data: str) -> None:
+        if self._inside:
+            self.found[-1] += data
+
+    def handle_endtag(self, tag: str) -> None:  # noqa: ARG002 - the parser's own signature
+        self._inside = False

@@ -1,0 +1,269 @@
+// @ts-check
+/**
+ * A worksheet that becomes a calculator: reads the fields, asks the worker, says what is going on.
+ * A component extends it and shows the answer in its own way.
+ */
+
+import { client } from "./calculator-client.js";
+
+/** @typedef {{value: number, unit: string, low?: number, high?: number}} Quantity */
+/** @typedef {{key: string, where: string, low?: Quantity, high?: Quantity}} Refusal */
+/** @typedef {{ok: true, result: any} | {ok: false, refusal: Refusal}} Answer */
+
+const PAUSE_MS = 400;
+
+export class CalculatorForm extends HTMLElement {
+  /** @type {any} */
+  words = {};
+  #asked = 0;
+  #answered = false;
+  #wanted = false;
+  /** @type {ReturnType<typeof setTimeout> | undefined} */
+  #pause;
+
+  connectedCallback() {
+    this.words = this.data("words");
+    const form = this.form;
+    const run = this.button("run");
+    const clear = this.button("clear");
+    run.type = "submit";
+    run.hidden = clear.hidden = false;
+    form.addEventListener("submit", (event) => {
+      event.preventDefault();
+      this.ask(true);
+    });
+    form.addEventListener("focusin", () => client.start().catch(() => {}), { once: true });
+    form.addEventListener("input", () => {
+      this.#showWhenZero();
+      clearTimeout(this.#pause);
+      this.#pause = setTimeout(() => this.ask(false), PAUSE_MS);
+    });
+    clear.addEventListener("click", () => {
+      form.reset();
+      this.#showWhenZero();
+      this.#forget();
+      /** @type {HTMLInputElement | null} */ (form.querySelector("input"))?.focus();
+    });
+    this.button("retry").addEventListener("click", () => this.#retry());
+    client.addEventListener("change", () => this.#showState());
+    this.#showWhenZero();
+    this.#showState();
+    client.startWhenIdle();
+    // A browser may bring back what was typed before the page was left.
+    if (this.complete()) this.ask(false);
+  }
+
+  /** @returns {HTMLFormElement} */
+  get form() {
+    return /** @type {HTMLFormElement} */ (this.querySelector("form"));
+  }
+
+  /** @param {string} name @returns {any} */
+  data(name) {
+    return JSON.parse(this.part(name).textContent ?? "null");
+  }
+
+  /** @param {string} name @returns {HTMLElement} */
+  part(name) {
+    const found = this.querySelector(`[data-part="${name}"]`);
+    if (!(found instanceof HTMLElement)) throw new Error(`${this.tagName} has no part ${name}`);
+    return found;
+  }
+
+  /** @param {string} name @returns {HTMLButtonElement} */
+  button(name) {
+    return /** @type {HTMLButtonElement} */ (this.part(name));
+  }
+
+  /** What was typed, as the calculator wants it: numbers where they are numbers, else the text itself, to be refused with its place. */
+  input() {
+    const perUnit = Number(this.dataset.mmPerUnit ?? 1);
+    /** @type {Record<string, any>} */
+    const input = {};
+    for (const field of this.querySelectorAll("[data-field]")) {
+      const typed = /** @type {HTMLInputElement} */ (field.querySelector("input"));
+      const text = typed.value.trim();
+      if (!text || field.hasAttribute("hidden")) continue;
+      const { field: key = "", kind } = /** @type {HTMLElement} */ (field).dataset;
+      const group = field.closest("[data-group]")?.getAttribute("data-group") ?? "";
+      const number = /^-?\d*[.,]?\d+$|^-?\d+[.,]$/.test(text) ? Number(text.replace(",", ".")) : text;
+      const value = kind === "length" && typeof number === "number" ? number * perUnit : number;
+      if (group) (input[group] ??= {})[key] = value;
+      else input[key] = value;
+    }
+    return input;
+  }
+
+  /** Whether every field that is shown in at least one group is filled in, and no group is half filled in. */
+  complete() {
+    const groups = [...this.querySelectorAll("fieldset[data-group]")].map((group) =>
+      [...group.querySelectorAll("[data-field]:not([hidden]):not([data-when-zero])")].map(
+        (field) => /** @type {HTMLInputElement} */ (field.querySelector("input")).value.trim() !== "",
+      ),
+    );
+    return groups.some((group) => group.every(Boolean)) && groups.every((group) => group.every(Boolean) || !group.some(Boolean));
+  }
+
+  /** @param {boolean} pressed whether the person asked; otherwise it is only worked out when the sheet is complete */
+  async ask(pressed) {
+    clearTimeout(this.#pause);
+    if (!pressed && !this.complete()) {
+      if (this.#answered) this.#forget();
+      return;
+    }
+    const turn = ++this.#asked;
+    this.#wanted = true;
+    this.#say(client.state === "ready" ? this.words.calculator.working : "");
+    this.#showState();
+    try {
+      const answer = /** @type {Answer} */ (await client.ask(this.dataset.action ?? "", this.input()));
+      if (turn === this.#asked) this.#answer(answer, pressed);
+    } catch (failure) {
+      if (turn === this.#asked) this.#fail(failure);
+    }
+  }
+
+  /**
+   * Shows a result. A component fills its card here.
+   * @param {any} result
+   * @param {Record<string, any>} input
+   */
+  show(result, input) {
+    throw new Error(`${this.tagName} shows no result: ${Object.keys(result)} for ${Object.keys(input)}`);
+  }
+
+  /** @param {Answer} answer @param {boolean} pressed */
+  #answer(answer, pressed) {
+    this.#wanted = false;
+    this.#clearFaults();
+    const card = this.part("result");
+    if (answer.ok) {
+      this.show(answer.result, this.input());
+      card.hidden = false;
+      this.#answered = true;
+      this.#say(this.words.calculator.answered);
+      if (pressed) card.scrollIntoView({ block: "nearest" });
+    } else {
+      card.hidden = true;
+      this.#answered = false;
+      this.#refuse(answer.refusal, pressed);
+    }
+  }
+
+  /** @param {Refusal} refusal @param {boolean} pressed */
+  #refuse(refusal, pressed) {
+    const field = this.#field(refusal.where);
+    const sentence = fill(this.words.refusals[refusal.key] ?? this.words.refusals.internal, {
+      low: this.#limit(refusal.low), high: this.#limit(refusal.high),
+    });
+    if (!field) {
+      this.#say(refusal.key === "missing" ? this.words.calculator.empty : sentence);
+      return;
+    }
+    const typed = /** @type {HTMLInputElement} */ (field.querySelector("input"));
+    const fault = /** @type {HTMLElement} */ (field.querySelector(".field__fault"));
+    fault.textContent = sentence;
+    fault.hidden = false;
+    typed.setAttribute("aria-invalid", "true");
+    const folded = field.closest("details");
+    if (folded) folded.open = true;
+    if (pressed) typed.focus();
+    this.#say(`${this.#place(field)}: ${sentence}`);
+  }
+
+  /** @param {Quantity | undefined} limit */
+  #limit(limit) {
+    if (!limit) return "";
+    const length = limit.unit === "mm";
+    const unit = length ? this.dataset.unit ?? "mm" : limit.unit;
+    const value = length ? limit.value / Number(this.dataset.mmPerUnit ?? 1) : limit.value;
+    return `${Number(value.toFixed(2))} ${this.words.units[unit]?.short ?? unit}`;
+  }
+
+  /** @param {string} where @returns {Element | null} */
+  #field(where) {
+    const [first, second] = where.split(".");
+    const [group, key] = second ? [first, second] : ["", first];
+    return this.querySelector(`[data-group="${CSS.escape(group)}"] [data-field="${CSS.escape(key)}"]`);
+  }
+
+  /** @param {Element} field */
+  #place(field) {
+    const side = field.closest("fieldset")?.querySelector("legend")?.textContent ?? "";
+    const label = field.querySelector("label")?.textContent ?? "";
+    return [side, label.trim()].filter(Boolean).join(", ");
+  }
+
+  /** @param {unknown} failure */
+  #fail(failure) {
+    const reason = failure instanceof Error && "reason" in failure ? String(failure.reason) : "start_failed";
+    if (reason === "cancelled") return;
+    this.#say(this.words.calculator.failed[reason] ?? this.words.calculator.failed.start_failed);
+    this.button("retry").hidden = reason === "too_old";
+    this.part("progress").hidden = true;
+  }
+
+  #retry() {
+    this.button("retry").hidden = true;
+    if (this.#wanted) this.ask(true);
+    else client.start().catch((failure) => this.#fail(failure));
+  }
+
+  #forget() {
+    this.#asked += 1;
+    this.#answered = this.#wanted = false;
+    this.part("result").hidden = true;
+    this.#clearFaults();
+    this.#say("");
+    this.#showState();
+  }
+
+  #clearFaults() {
+    for (const fault of this.querySelectorAll(".field__fault")) {
+      fault.textContent = "";
+      fault.setAttribute("hidden", "");
+    }
+    for (const typed of this.querySelectorAll("[aria-invalid]")) typed.removeAttribute("aria-invalid");
+  }
+
+  #showWhenZero() {
+    for (const field of this.querySelectorAll("[data-when-zero]")) {
+      const key = field.getAttribute("data-when-zero") ?? "";
+      const other = field.closest("[data-group]")?.querySelector(`[data-field="${key}"] input`);
+      const value = other instanceof HTMLInputElement ? other.value.trim() : "";
+      field.toggleAttribute("hidden", value === "" || Number(value.replace(",", ".")) !== 0);
+    }
+  }
+
+  #showState() {
+    const { state, done, total } = client;
+    const bar = /** @type {HTMLProgressElement} */ (this.part("progress"));
+    bar.hidden = state !== "loading";
+    if (state === "loading") {
+      const share = total ? done / total : 0;
+      bar.value = share;
+      // Announced once, not at every step; the bar itself carries the share.
+      this.#say(this.words.calculator.loading);
+      this.button("retry").hidden = true;
+    } else if (state === "ready" && !this.#wanted && this.part("status").textContent === this.words.calculator.loading) {
+      this.#say("");
+      if (this.complete() && !this.#answered) this.ask(false);
+    }
+  }
+
+  /** @param {string} sentence */
+  #say(sentence) {
+    const status = this.part("status");
+    if (status.textContent !== sentence) status.textContent = sentence;
+    this.part("state").hidden = sentence === "" && this.part("progress").hidden;
+  }
+}
+
+/**
+ * A sentence with its named gaps filled.
+ * @param {string} sentence
+ * @param {Record<string, string | number>} values
+ */
+export function fill(sentence, values) {
+  return sentence.replace(/\{(\w+)\}/g, (gap, name) => (name in values ? String(values[name]) : gap));
+}
