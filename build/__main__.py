@@ -28,4 +28,5 @@ def main(arguments: list[str]) -> int:
     return treadleaf("site", str(DEMO), "--out", str(SITE)) or treadleaf("serve", str(SITE))
 
 
-sys.exit(main(sys.argv[1:]))
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

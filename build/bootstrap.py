@@ -80,11 +80,11 @@ def node_is_there(oldest: tuple[int, int], path: str | None = None) -> bool:
     if not node or not npm:
         return False
     try:
-        answer = subprocess.run([node, "--version"], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, timeout=60)
+        answer = subprocess.run([node, "--version"], stdout=subprocess.PIPE, check=False, timeout=60)
     except (OSError, subprocess.TimeoutExpired):
         return False
     version = re.match(rb"v(\d+)\.(\d+)", answer.stdout)
-    return bool(version) and tuple(map(int, version.groups())) >= oldest  # type: ignore[union-attr]
+    return version is not None and (int(version.group(1)), int(version.group(2))) >= oldest
 
 
 def say(text: str) -> None:
@@ -118,7 +118,12 @@ def run_step(title: str, command: Sequence[str], total: int, counts: Callable[[s
                 if part:
                     seen += 1
                     if watched:
-                        print("\r\033[K  {} of {}  {}".format(min(seen, total), total, part[:60]), end="", file=sys.stderr, flush=True)
+                        print(
+                            "\r\033[K  {} of {}  {}".format(min(seen, total), total, part[:60]),
+                            end="",
+                            file=sys.stderr,
+                            flush=True,
+                        )
         except KeyboardInterrupt:
             process.terminate()
             raise SystemExit("\n  stopped. Run the same command again: it goes on from what was downloaded.") from None
@@ -133,21 +138,28 @@ def run_step(title: str, command: Sequence[str], total: int, counts: Callable[[s
     say("  done in {:.0f} s".format(time.monotonic() - began))
 
 
+def no_parts(line: str) -> None:
+    """For a step without parts to count."""
+
+
 def _require_python() -> None:
     if sys.version_info < OLDEST_PYTHON:
         raise SystemExit(
             "Treadleaf needs Python {}.{} or later; this is Python {} ({}). Install a newer one, or name it: "
-            "python3.13 {}".format(*OLDEST_PYTHON, platform.python_version(), sys.executable, Path(sys.argv[0]).parent.name)
+            "python3.13 {}".format(
+                *OLDEST_PYTHON, platform.python_version(), sys.executable, Path(sys.argv[0]).parent.name
+            )
         )
 
 
 def _require_venv_module() -> None:
     missing = [name for name in ("venv", "ensurepip") if importlib.util.find_spec(name) is None]
     if missing:
+        package = "python{}.{}-venv".format(*sys.version_info[:2])
         raise SystemExit(
-            "This Python ({}) lacks its module {}, which makes .venv. On Debian and Ubuntu it is in the package "
-            "python{}.{}-venv: apt-get install python{}.{}-venv (or python3-venv). Then run the same command again.".format(
-                sys.executable, " and ".join(missing), *sys.version_info[:2], *sys.version_info[:2]
+            "This Python ({}) lacks its module {}, which makes .venv. On Debian and Ubuntu it is in the package {} "
+            "(or python3-venv): apt-get install {}. Then run the same command again.".format(
+                sys.executable, " and ".join(missing), package, package
             )
         )
 
@@ -155,7 +167,9 @@ def _require_venv_module() -> None:
 def _must_be_made(state: dict[str, str], locks: list[str]) -> bool:
     """Whether `.venv` has to be made from nothing. A changed lock is a reason: packages it no longer names must go."""
     expected = {**_identity(), **{lock: _digest(lock) for lock in locks if lock in state}}
-    return any(state.get(key) != value for key, value in expected.items()) or "unfinished" in state or not PYTHON.exists()
+    return (
+        any(state.get(key) != value for key, value in expected.items()) or "unfinished" in state or not PYTHON.exists()
+    )
 
 
 def _identity() -> dict[str, str]:
@@ -170,7 +184,7 @@ def _make_venv() -> dict[str, str]:
     # The Python below any virtual environment: `--clear` may be about to delete the one that runs this.
     base = getattr(sys, "_base_executable", None) or sys.executable
     title = "Making .venv with Python {}".format(platform.python_version())
-    run_step(title, [base, "-m", "venv", "--clear", str(VENV)], 1, lambda line: None)
+    run_step(title, [base, "-m", "venv", "--clear", str(VENV)], 1, no_parts)
     _write_state(state)
     return state
 
@@ -184,19 +198,35 @@ def _install_lock(lock: str, state: dict[str, str]) -> None:
         match = begins.match(line)
         return match.group(1) if match else None
 
-    _pip("Installing the {} packages of {}".format(len(packages), lock), len(packages), part, "--require-hashes", "-r", lock)
+    _pip(
+        "Installing the {} packages of {}".format(len(packages), lock),
+        len(packages),
+        part,
+        "--require-hashes",
+        "-r",
+        lock,
+    )
     state[lock] = _digest(lock)
     _write_state(state)
 
 
 def _install_checkout(state: dict[str, str]) -> None:
-    _pip("Installing treadleaf itself, from this folder", 1, lambda line: None, "--no-deps", "--no-build-isolation", "-e", ".")
+    _pip("Installing treadleaf itself, from this folder", 1, no_parts, "--no-deps", "--no-build-isolation", "-e", ".")
     state["pyproject.toml"] = _digest("pyproject.toml")
     _write_state(state)
 
 
 def _pip(title: str, total: int, counts: Callable[[str], str | None], *arguments: str) -> None:
-    command = [str(PYTHON), "-m", "pip", "install", "--disable-pip-version-check", "--no-input", "--progress-bar", "off"]
+    command = [
+        str(PYTHON),
+        "-m",
+        "pip",
+        "install",
+        "--disable-pip-version-check",
+        "--no-input",
+        "--progress-bar",
+        "off",
+    ]
     run_step(title, [*command, *arguments], total, counts, PYTHONUNBUFFERED="1")
 
 
@@ -223,7 +253,7 @@ def _write_state(state: dict[str, str]) -> None:
 def _alone() -> Iterator[None]:
     """Hold the set-up for this process: two pips in one `.venv` spoil it. The system lets go when the process ends."""
     with (ROOT / ".venv.lock").open("a+b") as file:
-        if os.name == "nt":
+        if sys.platform == "win32":
             import msvcrt
 
             while True:

@@ -1,10 +1,10 @@
 """`python3 tests`: set up what the tests need, then run them.
 
-    python3 tests                 everything except what is marked slow, bench or fuzz
-    python3 tests --all           everything
-    python3 tests bench | fuzz    what carries that mark
-    python3 tests maths words     only these folders
-    python3 tests making -k cli   what follows the first option goes to pytest as it is
+python3 tests                 everything except what is marked slow, bench or fuzz
+python3 tests --all           everything
+python3 tests bench | fuzz    what carries that mark
+python3 tests maths words     only these folders
+python3 tests making -k cli   what follows the first option goes to pytest as it is
 """
 
 from __future__ import annotations
@@ -41,7 +41,9 @@ def main(arguments: list[str]) -> int:
 
 def pytest_arguments(arguments: list[str]) -> list[str]:
     """Turn folder names and marks into what pytest understands. Only words before the first option are looked at."""
-    first_option = next((at for at, word in enumerate(arguments) if word.startswith("-") and word != "--all"), len(arguments))
+    first_option = next(
+        (at for at, word in enumerate(arguments) if word.startswith("-") and word != "--all"), len(arguments)
+    )
     words, rest = arguments[:first_option], arguments[first_option:]
     everything = "--all" in words
     marks = [word for word in words if word in MARKS]
@@ -62,7 +64,10 @@ def place(word: str) -> str:
     if Path(word.partition("::")[0]).exists():
         return word
     folders = sorted(path.name for path in HERE.iterdir() if any(path.glob("test_*.py")))
-    print("No tests are called {!r}. Choose from: {}; or --all, bench, fuzz.".format(word, ", ".join(folders)), file=sys.stderr)
+    print(
+        "No tests are called {!r}. Choose from: {}; or --all, bench, fuzz.".format(word, ", ".join(folders)),
+        file=sys.stderr,
+    )
     raise SystemExit(2)
 
 
@@ -75,8 +80,11 @@ def install_node_modules(surroundings: bootstrap.Surroundings) -> None:
     npm = shutil.which("npm", path=surroundings.path) or "npm"
     # No package here needs its install script, so none gets to run one.
     command = [npm, "ci", "--prefix", str(HERE), "--ignore-scripts", "--no-audit", "--no-fund", "--no-update-notifier"]
-    bootstrap.run_step("Installing the npm packages of the tests", command, 1, lambda line: None, PATH=surroundings.path)
+    bootstrap.run_step(
+        "Installing the npm packages of the tests", command, 1, bootstrap.no_parts, PATH=surroundings.path
+    )
     stamp.write_text(wanted, encoding="utf-8")
 
 
-sys.exit(main(sys.argv[1:]))
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

@@ -31,7 +31,12 @@ class Engine:
 ENGINES = {
     engine.name: engine
     for engine in (
-        Engine("chromium", (("chromium", "chromium-browser", "google-chrome"),), {"debian": ("chromium",)}, by_playwright=True),
+        Engine(
+            "chromium",
+            (("chromium", "chromium-browser", "google-chrome"),),
+            {"debian": ("chromium",)},
+            by_playwright=True,
+        ),
         Engine("firefox", (("firefox-esr", "firefox"),), {"debian": ("firefox-esr",)}),
         Engine(
             "webkit",
@@ -78,10 +83,17 @@ def _apt(packages: list[str]) -> None:
     quiet = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
     for command in (["update"], ["install", "--yes", "--no-install-recommends", *packages]):
         answer = subprocess.run(
-            ["apt-get", "-qq", *command], env=quiet, check=False, text=True, stdout=subprocess.PIPE, stderr=subprocess.STDOUT
+            ["apt-get", "-qq", *command],
+            env=quiet,
+            check=False,
+            text=True,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
         )
         if answer.returncode:
-            print(f"  apt-get {command[0]} failed:\n" + "\n".join("    " + row for row in answer.stdout.splitlines()[-8:]))
+            print(
+                f"  apt-get {command[0]} failed:\n" + "\n".join("    " + row for row in answer.stdout.splitlines()[-8:])
+            )
 
 
 def _may_use_apt() -> bool:

@@ -48,7 +48,11 @@ def test_no_lock_names_a_host_or_a_path(repo, lock):
 
 @pytest.mark.parametrize(
     ("lock", "groups"),
-    [("requirements.lock", ["install"]), ("requirements-tests.lock", ["install", "tests"]), ("requirements-node.lock", ["node"])],
+    [
+        ("requirements.lock", ["install"]),
+        ("requirements-tests.lock", ["install", "tests"]),
+        ("requirements-node.lock", ["node"]),
+    ],
 )
 def test_a_lock_holds_what_the_project_asks_for(repo, project, lock, groups):
     asked = [entry for group in groups for entry in project["dependency-groups"][group]]

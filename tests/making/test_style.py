@@ -53,7 +53,10 @@ def test_every_type_is_right_in_the_javascript(repo, side):
 def test_eslint_finds_nothing(repo):
     folders = ["site_templates", "build/src", "tests"]
     program = _node_program(repo, "eslint", "bin/eslint.js")
-    _passes([*program, "-c", "tests/eslint.config.js", "--no-error-on-unmatched-pattern", "--max-warnings=0", *folders], repo)
+    _passes(
+        [*program, "-c", "tests/eslint.config.js", "--no-error-on-unmatched-pattern", "--max-warnings=0", *folders],
+        repo,
+    )
 
 
 def test_the_set_up_is_understood_by_an_old_python(repo):

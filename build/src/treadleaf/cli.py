@@ -1,7 +1,7 @@
 """The command line: verbs, options and help text. The work is done elsewhere.
 
-Exit status: 0 good, 1 the user's input is wrong, 2 the command itself is wrong. Progress goes to stderr; stdout holds the
-answer alone. The modules behind a verb are imported when the verb runs: help should not wait for the site builder.
+Exit status: 0 good, 1 the user's input is wrong, 2 the command itself is wrong. Progress goes to stderr; stdout holds
+the answer alone. The modules behind a verb are imported when the verb runs: help should not wait for the site builder.
 """
 
 from __future__ import annotations
@@ -47,7 +47,9 @@ def new(folder: Path) -> None:
                 target.write(clinic.starter())
         except FileExistsError:
             mend = "Choose another folder, or edit the file that is there."
-            raise InputProblems([Problem("There is a clinic file here already; it is left as it is.", str(file), mend=mend)]) from None
+            raise InputProblems(
+                [Problem("There is a clinic file here already; it is left as it is.", str(file), mend=mend)]
+            ) from None
         except OSError as failure:
             raise InputProblems([Problem(f"The file cannot be written: {failure.strerror}.", str(file))]) from None
     click.echo(f"Wrote {file}\nFill it in with any text editor. Then check it:\n  {_command()} check {_typed(file)}")
@@ -72,7 +74,13 @@ def check(clinic_file: Path, as_json: bool) -> None:
 
 @main.command("site")
 @_clinic_file
-@click.option("--out", required=True, metavar="DIR", type=click.Path(file_okay=False, path_type=Path), help="The folder of the finished site.")
+@click.option(
+    "--out",
+    required=True,
+    metavar="DIR",
+    type=click.Path(file_okay=False, path_type=Path),
+    help="The folder of the finished site.",
+)
 @_json
 def make_site(clinic_file: Path, out: Path, as_json: bool) -> None:
     """Build the site of CLINIC.toml.
@@ -87,12 +95,15 @@ def make_site(clinic_file: Path, out: Path, as_json: bool) -> None:
 
 
 @main.command()
-@click.argument("folder", metavar="[DIR]", default="site", type=click.Path(exists=True, file_okay=False, path_type=Path))
+@click.argument(
+    "folder", metavar="[DIR]", default="site", type=click.Path(exists=True, file_okay=False, path_type=Path)
+)
 @click.option("--port", type=click.IntRange(1, 65535), help="The port to listen on; without it, one that is free.")
 def serve(folder: Path, port: int | None) -> None:
     """Show a finished site on this machine.
 
-    DIR is the folder that `site` built; without it, the folder called site. Only this machine's own browsers can reach it.
+    DIR is the folder that `site` built; without it, the folder called site. Only this machine's own browsers can
+    reach it.
     """
     from treadleaf import serving
 

@@ -1,0 +1,149 @@
+"""The command line: what each verb answers, where it prints it, and its exit status."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+
+import pytest
+from click.testing import CliRunner
+
+from treadleaf import clinic
+from treadleaf.cli import main
+
+SEVERAL_MISTAKES = """\
+schema = 1
+nmae = "Marrow Lane"
+strapline = "Feet"
+colour = "green"
+telephone = "01632 960000"
+site_address = "https://www.example.org/"
+[emergency]
+number = "112"
+name = "ambulance"
+"""
+
+
+@pytest.fixture
+def run():
+    return lambda *words: CliRunner().invoke(main, [str(word) for word in words], prog_name="treadleaf")
+
+
+@pytest.fixture
+def wrong_file(tmp_path):
+    path = tmp_path / "clinic.toml"
+    path.write_text(SEVERAL_MISTAKES)
+    return path
+
+
+@pytest.mark.parametrize(
+    "words",
+    [[], ["frobnicate"], ["check"], ["site", "clinic.toml"], ["serve", "no-such-folder"], ["serve", "--port", "0"]],
+)
+def test_a_wrong_command_ends_with_2(run, words):
+    answer = run(*words)
+    assert answer.exit_code == 2
+    assert "Usage: treadleaf" in answer.stderr
+
+
+@pytest.mark.parametrize(
+    "words", [["--help"], ["-h"], *([verb, "--help"] for verb in ("new", "check", "site", "serve"))]
+)
+def test_help_ends_with_0(run, words):
+    answer = run(*words)
+    assert answer.exit_code == 0
+    assert answer.stdout.startswith("Usage: treadleaf")
+    assert "..." not in answer.stdout.replace("COMMAND [ARGS]...", "")  # no verb's first sentence is cut off
+
+
+def test_new_writes_a_starter_and_says_what_to_type_next(run, tmp_path):
+    file = tmp_path / "my clinic" / "clinic.toml"
+    answer = run("new", file.parent)
+    assert answer.exit_code == 0
+    assert file.read_text("utf-8") == clinic.starter()
+    assert tomllib.loads(file.read_text("utf-8"))["schema"] == 1
+    assert f'treadleaf check "{file}"' in answer.stdout
+
+
+def test_new_leaves_a_clinic_file_alone_that_is_there(run, wrong_file):
+    answer = run("new", wrong_file.parent)
+    assert answer.exit_code == 1
+    assert str(wrong_file) in answer.stderr
+    assert wrong_file.read_text() == SEVERAL_MISTAKES
+
+
+def test_a_fresh_starter_is_not_taken_for_a_finished_clinic(run, tmp_path):
+    """Nobody's telephone or emergency number is guessed."""
+    run("new", tmp_path)
+    answer = run("check", tmp_path / "clinic.toml", "--json")
+    assert answer.exit_code == 1
+    keys = {problem["key"] for problem in json.loads(answer.stdout)["problems"]}
+    assert {"telephone", "emergency.number"} <= keys
+
+
+def test_check_shows_every_mistake_at_once_with_line_and_mend(run, wrong_file):
+    answer = run("check", wrong_file)
+    assert (answer.exit_code, answer.stdout) == (1, "")
+    assert f"{wrong_file}:2: nmae: " in answer.stderr
+    assert f"{wrong_file}:4: colour: " in answer.stderr
+    assert ": name: " in answer.stderr
+    assert answer.stderr.count("mend:") == 3
+    assert answer.stderr.endswith("3 problems.\n")
+
+
+def test_check_answers_another_program_with_one_json_object(run, wrong_file):
+    answer = run("check", wrong_file, "--json")
+    told = json.loads(answer.stdout)
+    assert (answer.exit_code, answer.stderr, told["schema"], told["ok"]) == (1, "", 1, False)
+    assert [(problem["line"], problem["key"]) for problem in told["problems"]] == [
+        (1, "name"),
+        (2, "nmae"),
+        (4, "colour"),
+    ]
+    assert all(
+        problem["what"] and problem["mend"] and problem["file"] == str(wrong_file) for problem in told["problems"]
+    )
+
+
+def test_check_finds_nothing_wrong_with_the_demo(run):
+    from treadleaf import site
+
+    assert run("check", site.DEMO).stdout == f"{site.DEMO}: nothing is wrong.\n"
+    answer = run("check", site.DEMO, "--json")
+    assert (answer.exit_code, json.loads(answer.stdout)) == (0, {"schema": 1, "ok": True})
+
+
+@pytest.mark.parametrize("verb", ["check", "site"])
+def test_a_clinic_file_that_is_not_there_is_the_users_input(run, tmp_path, verb):
+    out = ["--out", tmp_path / "site"] if verb == "site" else []
+    answer = run(verb, tmp_path / "clinic.toml", *out)
+    assert answer.exit_code == 1
+    assert str(tmp_path / "clinic.toml") in answer.stderr
+
+
+def test_site_keeps_progress_apart_from_its_answer(run, tmp_path):
+    from treadleaf import site
+
+    out = tmp_path / "made"
+    answer = run("site", site.DEMO, "--out", out, "--json")
+    assert answer.exit_code == 0
+    told = json.loads(answer.stdout)
+    files = [path for path in out.rglob("*") if path.is_file()]
+    assert (told["ok"], told["made"]["out"], told["made"]["files"]) == (True, str(out), len(files))
+    assert told["made"]["bytes"] == sum(path.stat().st_size for path in files)
+    assert "reading the clinic file" in answer.stderr
+
+
+def test_site_leaves_a_folder_alone_that_it_did_not_make(run, tmp_path):
+    from treadleaf import site
+
+    (tmp_path / "thesis.txt").write_text("ten years of work")
+    answer = run("site", site.DEMO, "--out", tmp_path)
+    assert (answer.exit_code, answer.stdout) == (1, "")
+    assert [path.name for path in tmp_path.iterdir()] == ["thesis.txt"]
+
+
+def test_serve_wants_a_finished_site(run, tmp_path):
+    answer = run("serve", tmp_path)
+    assert answer.exit_code == 1
+    assert "treadleaf site clinic.toml --out" in answer.stderr
