@@ -147,7 +147,7 @@ def _require_python() -> None:
         raise SystemExit(
             "Treadleaf needs Python {}.{} or later; this is Python {} ({}). Install a newer one, or name it: "
             "python3.13 {}".format(
-                *OLDEST_PYTHON, platform.python_version(), sys.executable, Path(sys.argv[0]).parent.name
+                *OLDEST_PYTHON, platform.python_version(), sys.executable, sys.argv[0]
             )
         )
 
