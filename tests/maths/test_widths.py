@@ -10,6 +10,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from uncertainties import ufloat
 
+from calculators import forms
 from calculators.api import call
 from calculators.footprint.indices import INDICES
 
@@ -162,6 +163,13 @@ def test_a_negative_zero_counts_as_zero_and_never_comes_back():
     )
     assert json.loads(text)["ok"]
     assert "-0" not in text
+
+
+def test_a_negative_zero_is_cleaned_at_the_door():
+    foot = {"ball_mm": 90, "middle_mm": -0.0, "heel_mm": 60, "gap_mm": -0.0}
+    read = forms.read(forms.FORMS["footprint_widths"], {"age_years": -0.0, "left": foot})
+    for number in (read[""]["age_years"], read["left"]["middle_mm"], read["left"]["gap_mm"]):
+        assert math.copysign(1, number) == 1
 
 
 def test_leaving_the_schema_and_the_options_out_means_their_defaults():
