@@ -6,6 +6,7 @@ command line `treadleaf` as it is: `python3 build check my/clinic.toml`.
 
 from __future__ import annotations
 
+import subprocess
 import sys
 from pathlib import Path
 
@@ -20,12 +21,13 @@ def main(arguments: list[str]) -> int:
     surroundings = bootstrap.set_up()
     command = "{} {}".format(Path(sys.executable).stem, Path(sys.argv[0]))
 
-    def treadleaf(*words: str) -> int:
-        return surroundings.run(["-m", "treadleaf", *words], TREADLEAF_COMMAND=command)
+    def treadleaf(*words: str, answer: int | None = None) -> int:
+        return surroundings.run(["-m", "treadleaf", *words], answer, TREADLEAF_COMMAND=command)
 
     if arguments:
         return treadleaf(*arguments)
-    return treadleaf("site", str(DEMO), "--out", str(SITE)) or treadleaf("serve", str(SITE))
+    # The answer of the first, how to look at the site, is what the second does.
+    return treadleaf("site", str(DEMO), "--out", str(SITE), answer=subprocess.DEVNULL) or treadleaf("serve", str(SITE))
 
 
 if __name__ == "__main__":

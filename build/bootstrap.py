@@ -3,7 +3,7 @@
 Needs nothing but a Python with `venv`. It is written so that Python 3.8 still understands it, because an old Python
 must get a sentence, not a traceback. A step that is done is not done again: `.venv/treadleaf.json` holds what was
 installed, and is written after each step. A step that was broken off leaves its mark there, and the next run makes
-`.venv` anew; what pip and npm have downloaded by then is in their caches and is not fetched twice.
+`.venv` anew, from what pip and npm keep of their downloads.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ import os
 import platform
 import re
 import shutil
+import signal
 import subprocess
 import sys
 import time
@@ -43,12 +44,23 @@ class Surroundings:
     def __init__(self, path: str) -> None:
         self.path = path
 
-    def run(self, arguments: Sequence[str], **variables: str) -> int:
-        """Run `.venv`'s Python, with the right node and npm found first; returns its exit status (130 after Ctrl-C)."""
-        try:
-            return subprocess.call([str(PYTHON), *arguments], env={**os.environ, "PATH": self.path, **variables})
-        except KeyboardInterrupt:
-            return 130
+    def run(self, arguments: Sequence[str], answer: int | None = None, **variables: str) -> int:
+        """Run `.venv`'s Python, with the right node and npm found first; returns its exit status.
+
+        `answer` is where its stdout goes: nowhere else than here, or `subprocess.DEVNULL`. Whoever stops this process
+        stops that one too: no server is left behind.
+        """
+        surroundings = {**os.environ, "PATH": self.path, **variables}
+        with subprocess.Popen([str(PYTHON), *arguments], stdout=answer, env=surroundings) as child:
+            signal.signal(signal.SIGTERM, lambda *_: child.terminate())
+            try:
+                return child.wait()
+            except KeyboardInterrupt:  # Ctrl-C reaches both at once: let the child finish in its own way
+                try:
+                    return child.wait(timeout=5)
+                except subprocess.TimeoutExpired:
+                    child.terminate()
+                    return child.wait()
 
 
 def set_up(tests: bool = False, oldest_node: tuple[int, int] = OLDEST_NODE) -> Surroundings:
@@ -126,14 +138,14 @@ def run_step(title: str, command: Sequence[str], total: int, counts: Callable[[s
                         )
         except KeyboardInterrupt:
             process.terminate()
-            raise SystemExit("\n  stopped. Run the same command again: it goes on from what was downloaded.") from None
+            raise SystemExit("\n  Stopped. Run the same command again to go on.") from None
     if watched and seen:
         print("\r\033[K", end="", file=sys.stderr)
     if process.returncode:
         raise SystemExit(
             "\n".join("    " + line for line in last)
-            + "\n  This step failed (the program's last words are above). What was downloaded is kept: once that is "
-            "mended, run the same command again."
+            + "\n  This step failed; above are the program's last words. Once that is mended, run the same command "
+            "again: it goes on with what pip and npm have kept of their downloads."
         )
     say("  done in {:.0f} s".format(time.monotonic() - began))
 
@@ -146,9 +158,7 @@ def _require_python() -> None:
     if sys.version_info < OLDEST_PYTHON:
         raise SystemExit(
             "Treadleaf needs Python {}.{} or later; this is Python {} ({}). Install a newer one, or name it: "
-            "python3.13 {}".format(
-                *OLDEST_PYTHON, platform.python_version(), sys.executable, sys.argv[0]
-            )
+            "python3.13 {}".format(*OLDEST_PYTHON, platform.python_version(), sys.executable, sys.argv[0])
         )
 
 
