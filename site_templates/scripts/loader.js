@@ -1,0 +1,248 @@
+// @ts-check
+/**
+ * Fetches Python and the calculators, with progress, and checks them before anything runs.
+ */
+
+import { boot, openDoor } from "./boot.js";
+import { Failure, isFields, whyUnloaded } from "./calculator-protocol.js";
+
+/** @typedef {{path: string, bytes: number, sha256: string, plain_bytes: number, plain_sha256: string}} Part */
+/** @typedef {"pyodide" | "module" | "wasm" | "stdlib" | "calculators"} Role */
+/** @typedef {{schema: number, version: string, lock: object, files: Record<Role, Part>}} Manifest */
+
+/** Patience, in milliseconds. Each byte that arrives starts `stall` again. */
+const LIMITS = { stall: 20_000, whole: 120_000 };
+
+/** @type {Role[]} */
+const SCRIPTS = ["pyodide", "module"];
+/** @type {Role[]} */
+const PAYLOADS = ["wasm", "stdlib", "calculators"];
+
+const SCHEMA = 1;
+
+/**
+ * Starts Python with the calculators and gives back their door.
+ * @param {string} runtime  absolute address of the site's runtime/ folder
+ * @param {(done: number, total: number) => void} progress  bytes as shipped
+ * @returns {Promise<{door: import("./boot.js").Door, checked: "sha256" | "length"}>}  rejects with a Failure
+ */
+export async function load(runtime, progress) {
+  await refuseOldBrowser();
+  const patience = new Patience();
+  let manifest, scripts, payloads;
+  try {
+    manifest = await readManifest(new URL("manifest.json", runtime), patience);
+    [scripts, payloads] = await Promise.all([
+      patience.orStall(importScripts(runtime, manifest)),
+      fetchPayloads(runtime, manifest, progress, patience),
+    ]);
+  } finally {
+    patience.end();
+  }
+  const python = await boot(runtime, manifest.lock, scripts, payloads);
+  return { door: openDoor(python, payloads.calculators), checked: canHash() ? "sha256" : "length" };
+}
+
+/** Ends waiting that leads nowhere. */
+class Patience {
+  #controller = new AbortController();
+  #whole = setTimeout(() => this.#stop("whole"), LIMITS.whole);
+  #stall = setTimeout(() => this.#stop("stall"), LIMITS.stall);
+
+  get signal() {
+    return this.#controller.signal;
+  }
+
+  /** Something arrived. */
+  renew() {
+    clearTimeout(this.#stall);
+    this.#stall = setTimeout(() => this.#stop("stall"), LIMITS.stall);
+  }
+
+  end() {
+    clearTimeout(this.#whole);
+    clearTimeout(this.#stall);
+  }
+
+  /**
+   * For a promise that no signal can stop.
+   * @template T
+   * @param {Promise<T>} promise
+   * @returns {Promise<T>}
+   */
+  orStall(promise) {
+    return new Promise((resolve, reject) => {
+      this.signal.addEventListener("abort", () => reject(this.signal.reason));
+      promise.then(resolve, reject);
+    });
+  }
+
+  /** @param {"whole" | "stall"} limit */
+  #stop(limit) {
+    this.#controller.abort(new Failure("stalled", `${limit} limit of ${LIMITS[limit]} ms`));
+  }
+}
+
+async function refuseOldBrowser() {
+  if (typeof WebAssembly === "undefined" || !WebAssembly.instantiateStreaming) throw new Failure("too_old", "no WebAssembly");
+  if (typeof DecompressionStream === "undefined") throw new Failure("too_old", "no DecompressionStream");
+  try {
+    await WebAssembly.compile(new Uint8Array([0, 0x61, 0x73, 0x6d, 1, 0, 0, 0])); // the smallest module there is
+  } catch (error) {
+    throw new Failure("start_failed", `WebAssembly is not allowed here: ${error}`);
+  }
+}
+
+/**
+ * @param {URL} address
+ * @param {Patience} patience
+ * @returns {Promise<Manifest>}
+ */
+async function readManifest(address, patience) {
+  const bytes = await receive(address, "no-cache", patience, () => {});
+  let manifest;
+  try {
+    manifest = JSON.parse(new TextDecoder().decode(bytes));
+  } catch {
+    throw new Failure("altered", "manifest.json is not JSON");
+  }
+  if (!isManifest(manifest)) throw new Failure("altered", "manifest.json is not a list of this kind");
+  return manifest;
+}
+
+/**
+ * @param {unknown} value
+ * @returns {value is Manifest}
+ */
+function isManifest(value) {
+  if (!isFields(value) || value.schema !== SCHEMA || !isFields(value.files) || !isFields(value.lock)) return false;
+  const { files } = value;
+  return [...SCRIPTS, ...PAYLOADS].every((role) => {
+    const part = files[role];
+    // A path is a bare name: it cannot lead out of runtime/.
+    if (!isFields(part) || typeof part.path !== "string" || !/^[\w-][\w.-]*$/.test(part.path)) return false;
+    return Number.isInteger(part.bytes) && Number.isInteger(part.plain_bytes) && typeof part.plain_sha256 === "string";
+  });
+}
+
+/**
+ * The scripts cannot be checked before they run; they come from the page's own origin, like the page's own scripts.
+ * @param {string} runtime
+ * @param {Manifest} manifest
+ */
+async function importScripts(runtime, manifest) {
+  return Promise.all(
+    SCRIPTS.map(async (role) => {
+      const address = new URL(manifest.files[role].path, runtime).href;
+      try {
+        return await import(address);
+      } catch (error) {
+        throw new Failure(await whyUnloaded(address), String(error));
+      }
+    }),
+  );
+}
+
+/**
+ * @param {string} runtime
+ * @param {Manifest} manifest
+ * @param {(done: number, total: number) => void} progress
+ * @param {Patience} patience
+ * @returns {Promise<Record<Role, Uint8Array<ArrayBuffer>>>}
+ */
+async function fetchPayloads(runtime, manifest, progress, patience) {
+  const total = PAYLOADS.reduce((bytes, role) => bytes + manifest.files[role].bytes, 0);
+  /** @type {Record<string, number>} */
+  const done = {};
+  const fetched = PAYLOADS.map(async (role) => {
+    const part = manifest.files[role];
+    const bytes = await fetchPart(new URL(part.path, runtime), part, patience, (received) => {
+      // More may arrive than was shipped, where the host has unpacked it.
+      done[role] = Math.min(received, part.bytes);
+      progress(Object.values(done).reduce((sum, count) => sum + count, 0), total);
+    });
+    return [role, bytes];
+  });
+  return /** @type {Record<Role, Uint8Array<ArrayBuffer>>} */ (Object.fromEntries(await Promise.all(fetched)));
+}
+
+/**
+ * @param {URL} address
+ * @param {Part} part
+ * @param {Patience} patience
+ * @param {(received: number) => void} progress
+ */
+async function fetchPart(address, part, patience, progress) {
+  try {
+    return await check(await receive(address, "default", patience, progress), part);
+  } catch (failure) {
+    if (!(failure instanceof Failure) || failure.reason !== "altered") throw failure;
+    // The browser may have kept a damaged copy: ask the site itself once.
+    return check(await receive(address, "reload", patience, progress), part);
+  }
+}
+
+/**
+ * @param {URL} address
+ * @param {RequestCache} cache
+ * @param {Patience} patience
+ * @param {(received: number) => void} progress
+ * @returns {Promise<Uint8Array<ArrayBuffer>>}
+ */
+async function receive(address, cache, patience, progress) {
+  const { signal } = patience;
+  try {
+    const response = await fetch(address, { cache, signal });
+    if (!response.ok || !response.body) throw new Failure("not_found", `${response.status} for ${address.pathname}`);
+    /** @type {Uint8Array<ArrayBuffer>[]} */
+    const chunks = [];
+    let received = 0;
+    const reader = response.body.getReader();
+    for (;;) {
+      const { done, value } = await reader.read();
+      if (done) return new Uint8Array(await new Blob(chunks).arrayBuffer());
+      chunks.push(value);
+      received += value.length;
+      patience.renew();
+      progress(received);
+    }
+  } catch (error) {
+    throw Failure.from(signal.aborted ? signal.reason : error, "offline");
+  }
+}
+
+/**
+ * The bytes unpacked, once they are known to be those that were published.
+ * @param {Uint8Array<ArrayBuffer>} bytes
+ * @param {Part} part
+ */
+async function check(bytes, part) {
+  const plain = await unpack(bytes, part);
+  if (plain.length !== part.plain_bytes) throw new Failure("altered", `${part.path} has ${plain.length} bytes`);
+  if (canHash()) {
+    const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", plain));
+    const sha256 = Array.from(digest, (byte) => byte.toString(16).padStart(2, "0")).join("");
+    if (sha256 !== part.plain_sha256) throw new Failure("altered", `${part.path} has the hash ${sha256}`);
+  }
+  return plain;
+}
+
+/**
+ * Some hosts unpack a .gz on its way, so the first bytes decide and not the name.
+ * @param {Uint8Array<ArrayBuffer>} bytes
+ * @param {Part} part
+ */
+async function unpack(bytes, part) {
+  if (bytes[0] !== 0x1f || bytes[1] !== 0x8b) return bytes;
+  try {
+    const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
+    return new Uint8Array(await new Response(stream).arrayBuffer());
+  } catch (error) {
+    throw new Failure("altered", `${part.path} cannot be unpacked: ${error}`);
+  }
+}
+
+/** A browser gives its hash functions only to https addresses and to this machine's own. */
+function canHash() {
+  return Boolean(globalThis.crypto?.subtle);
+}
