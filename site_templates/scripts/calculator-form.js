@@ -153,11 +153,11 @@ export class CalculatorForm extends HTMLElement {
   /** @param {Refusal} refusal @param {boolean} pressed */
   #refuse(refusal, pressed) {
     const field = this.#field(refusal.where);
-    const sentence = fill(this.words.refusals[refusal.key] ?? this.words.refusals.internal, {
-      low: this.#limit(refusal.low), high: this.#limit(refusal.high),
-    });
+    const nothing = !field && refusal.key === "missing";
+    const words = this.words.refusals[nothing ? "missing_foot" : refusal.key] ?? this.words.refusals.internal;
+    const sentence = fill(words, this.#limits(refusal));
     if (!field) {
-      this.#say(refusal.key === "missing" ? this.words.calculator.empty : sentence);
+      this.#say(sentence);
       return;
     }
     const typed = /** @type {HTMLInputElement} */ (field.querySelector("input"));
@@ -171,13 +171,13 @@ export class CalculatorForm extends HTMLElement {
     this.#say(`${this.#place(field)}: ${sentence}`);
   }
 
-  /** @param {Quantity | undefined} limit */
-  #limit(limit) {
-    if (!limit) return "";
-    const length = limit.unit === "mm";
-    const unit = length ? this.dataset.unit ?? "mm" : limit.unit;
-    const value = length ? limit.value / Number(this.dataset.mmPerUnit ?? 1) : limit.value;
-    return `${Number(value.toFixed(2))} ${this.words.units[unit]?.short ?? unit}`;
+  /** The limits of a refusal in the unit that the person types in. @param {Refusal} refusal */
+  #limits(refusal) {
+    const given = refusal.low?.unit ?? "";
+    const unit = given === "mm" ? this.dataset.unit ?? given : given;
+    const perUnit = given === "mm" ? Number(this.dataset.mmPerUnit ?? 1) : 1;
+    const shown = (/** @type {Quantity | undefined} */ limit) => (limit ? Number((limit.value / perUnit).toFixed(2)) : "");
+    return { low: shown(refusal.low), high: shown(refusal.high), unit: this.words.units[unit]?.short ?? unit };
   }
 
   /** @param {string} where @returns {Element | null} */

@@ -53,22 +53,21 @@ class Page:
 
 
 def load(folder: Path, facts: Facts) -> tuple[Page, ...]:
-    """Read every page of one language, the home page first.
+    """Read every page of one language, in the order of the kinds: the home page first.
 
     Raises InputProblems with everything that is wrong in any of them, each with file and line.
     """
     problems: list[Problem] = []
     pages: list[Page] = []
-    for path in sorted(
-        folder.rglob("*.md"), key=lambda path: (path.relative_to(folder) != Path("index.md"), path.as_posix())
-    ):
+    for path in sorted(folder.rglob("*.md")):
         try:
             pages.append(_page(path, path.relative_to(folder).as_posix(), facts))
         except InputProblems as failure:
             problems += failure.problems
     if problems:
         raise InputProblems(tuple(problems))
-    return tuple(pages)
+    order = list(KINDS)
+    return tuple(sorted(pages, key=lambda page: (order.index(page.front.kind), page.source)))
 
 
 def _page(path: Path, source: str, facts: Facts) -> Page:

@@ -2,7 +2,6 @@
 
 import shutil
 import tempfile
-import tomllib
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass
@@ -12,7 +11,7 @@ from typing import Any
 
 from calculators import bands, forms, sources, units
 from calculators.cautions import CAUTIONS
-from treadleaf import audit, clinic, colours, mkdocs_hooks, notices, offline, pages, places, runtime
+from treadleaf import audit, clinic, colours, mkdocs_hooks, notices, offline, pages, places, runtime, words
 from treadleaf.clinic import Clinic
 from treadleaf.errors import InputProblems, Problem
 from treadleaf.pages import Page
@@ -142,7 +141,7 @@ def _for_templates(whose: Clinic, clinic_file: Path, sheets: tuple[Page, ...]) -
         "logo": f"logo{Path(whose.logo).suffix.lower()}" if whose.logo else None,
         "invented": clinic_file.resolve() == DEMO,
         "shades": colours.shades(whose.colour),
-        "words": tomllib.loads((places.templates() / "strings" / f"{LANGUAGE}.toml").read_text("utf-8")),
+        "words": words.load(places.templates(), LANGUAGE),
         "sheets": {sheet.source: _sheet(sheet) for sheet in sheets},
         "parts": _parts(),
         "forms": forms.FORMS,
@@ -170,7 +169,9 @@ def _sources(page: Page) -> list[str]:
     signs = [key for key in CAUTIONS if key.startswith("help_") and "help-signs" in page.components]
     shown = [*page.front.cautions, *signs]
     resting = [basis for key in shown for basis in CAUTIONS[key].basis]
-    return list(dict.fromkeys([*page.front.sources, *resting]))
+    # What rests on no source is said last.
+    named = dict.fromkeys([*page.front.sources, *resting])
+    return sorted(named, key=lambda key: sources.source(key).label == "common_practice")
 
 
 def _cited(key: str) -> str:

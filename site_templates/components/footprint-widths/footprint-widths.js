@@ -7,6 +7,7 @@ import { BOX, draw } from "./outline.js";
 /** @typedef {import("../../scripts/calculator-form.js").Quantity} Quantity */
 /** @typedef {{ball_mm: number, middle_mm: number, heel_mm: number, gap_mm?: number}} Widths */
 /** @typedef {{key: string, position: string | null, compared: string}} BandMark */
+/** @typedef {typeof INDICES[number]} Index */
 /** @typedef {Required<Quantity> & {bands: BandMark[]}} Reading */
 
 const SIDES = /** @type {const} */ (["left", "right"]);
@@ -61,16 +62,18 @@ class FootprintWidths extends CalculatorForm {
   #foot(side, widths, title) {
     const drawing = draw(side, { ball: widths.ball_mm, middle: widths.middle_mm, heel: widths.heel_mm });
     const values = { A: widths.ball_mm, B: widths.middle_mm, C: widths.heel_mm };
-    const room = 56;
-    const svg = element("svg", { class: "foot-drawing", viewBox: `${-room} 0 ${BOX.width + 2 * room} ${BOX.height}`, role: "img", "aria-label": title });
-    const toes = element("g", { class: "foot-drawing__toes" });
-    toes.append(...drawing.toes.map(({ cx, cy, rx, ry }) => element("ellipse", { cx, cy, rx, ry })));
-    svg.append(toes, element("path", { class: "foot-drawing__print", d: drawing.outline }));
+    // Room for the labels beside the outer edge.
+    const [room, edge] = [84, 6];
+    const from = side === "left" ? -room : -edge;
+    const svg = shape("svg", { class: "foot-drawing", viewBox: `${from} 0 ${BOX.width + room + edge} ${BOX.height}`, role: "img", "aria-label": title });
+    const toes = shape("g", { class: "foot-drawing__toes" });
+    toes.append(...drawing.toes.map(({ cx, cy, rx, ry }) => shape("ellipse", { cx, cy, rx, ry })));
+    svg.append(toes, shape("path", { class: "foot-drawing__print", d: drawing.outline }));
     for (const { name, x1, x2, y } of drawing.lines) {
-      const width = element("g", { class: "foot-drawing__width" });
-      width.append(element("path", { d: `M${x1} ${y}H${x2}M${x1} ${y - 5}v10M${x2} ${y - 5}v10` }));
+      const width = shape("g", { class: "foot-drawing__width" });
+      if (x1 < x2) width.append(shape("path", { d: `M${x1} ${y}H${x2}M${x1} ${y - 5}v10M${x2} ${y - 5}v10` }));
       const outer = side === "left" ? { x: x1 - 5, "text-anchor": "end" } : { x: x2 + 5, "text-anchor": "start" };
-      const text = element("text", { ...outer, y: y + 5 });
+      const text = shape("text", { ...outer, y: y + 6 });
       text.textContent = `${name} ${this.#length(values[name])}`;
       width.append(text);
       svg.append(width);
@@ -92,18 +95,25 @@ class FootprintWidths extends CalculatorForm {
 
   /** @param {any} result */
   #ranges(result) {
-    const rows = this.#readings(result).map(({ side, index, reading }) =>
-      fill(this.say.range, {
-        side: this.words.sides[side], measure: this.say[index].short,
-        low: number(index, reading.low), high: this.#value(index, reading.high),
-      }));
-    const { difference } = result;
-    if (difference) {
-      rows.push(...INDICES.map((index) => fill(this.say.range_difference, {
-        measure: this.say[index].short, low: signed(index, difference[index].low), high: signed(index, difference[index].high),
-      })));
-    }
+    const rows = SIDES.filter((side) => result[side]).map((side) =>
+      fill(this.say.range, { side: this.words.sides[side], ...this.#spans(result[side], number, "value") }));
+    if (result.difference) rows.push(fill(this.say.range_difference, this.#spans(result.difference, signed, "points")));
     list(this.part("ranges"), rows);
+  }
+
+  /**
+   * The low-high range of both indices, each with its name.
+   * @param {any} readings
+   * @param {(index: Index, value: number) => string} shown
+   * @param {"value" | "points"} wording
+   */
+  #spans(readings, shown, wording) {
+    const [csi, si] = INDICES.map((index) => fill(this.say.from_to, {
+      measure: this.say[index].short,
+      low: shown(index, readings[index].low),
+      high: fill(this.say[index][wording], { value: shown(index, readings[index].high) }),
+    }));
+    return { csi, si };
   }
 
   /** @param {any} result */
@@ -124,23 +134,26 @@ class FootprintWidths extends CalculatorForm {
     }
     const compared = [...rows.values()][0]?.compared ?? "none";
     this.part("others-lead").textContent = this.say[`others_${compared}`];
-    this.part("others-region").hidden = rows.size === 0;
-    this.part("others").replaceChildren(...[...rows].map(([key, row]) => this.#bandRow(key, row)));
+    this.part("others").replaceChildren(...[...rows].map(([key, row]) => this.#band(key, row)));
   }
 
   /** @param {string} key @param {{index: string, yours: string[]}} row */
-  #bandRow(key, row) {
+  #band(key, row) {
     const band = this.#bands[key];
     const words = this.words.bands;
-    const index = /** @type {typeof INDICES[number]} */ (row.index);
+    const index = /** @type {Index} */ (row.index);
     const range = band.line === null
       ? fill(this.say.band_range, { low: plain(band.low), high: this.#value(index, band.high) })
       : fill(band.line_at === "above" ? this.say.band_line : this.say.band_line_from, { line: this.#value(index, band.line) });
-    const whom = [words.population[band.population], words.method[band.method], words.validity[band.validity], `${band.source_name} (${this.words.labels[band.label]})`];
-    const cells = [this.say[index].short, range, whom.filter(Boolean).join(". "), row.yours.join("; ") || this.say.not_compared];
-    const line = document.createElement("tr");
-    line.append(...cells.map((text) => Object.assign(document.createElement("td"), { textContent: text })));
-    return line;
+    const whom = [words.population[band.population], words.method[band.method], words.validity[band.validity]].map(sentence);
+    const source = `${band.source_name} (${this.words.labels[band.label]}).`;
+    const item = document.createElement("li");
+    item.append(
+      element("strong", fill(this.say.band, { measure: this.say[index].short, range })),
+      element("span", [...whom, source].filter(Boolean).join(" ")),
+      element("span", row.yours.join("; ") || this.say.not_compared, "bands__yours"),
+    );
+    return item;
   }
 
   /** @param {any} result @param {Record<string, any>} input */
@@ -155,12 +168,12 @@ class FootprintWidths extends CalculatorForm {
     }));
   }
 
-  /** @param {any} result @returns {{side: "left" | "right", index: typeof INDICES[number], reading: Reading}[]} */
+  /** @param {any} result @returns {{side: "left" | "right", index: Index, reading: Reading}[]} */
   #readings(result) {
     return SIDES.filter((side) => result[side]).flatMap((side) => INDICES.map((index) => ({ side, index, reading: result[side][index] })));
   }
 
-  /** @param {typeof INDICES[number]} index @param {number} value */
+  /** @param {Index} index @param {number} value */
   #value(index, value) {
     return fill(this.say[index].value, { value: plain(value) });
   }
@@ -172,12 +185,12 @@ class FootprintWidths extends CalculatorForm {
   }
 }
 
-/** @param {typeof INDICES[number]} index @param {number} value */
+/** @param {Index} index @param {number} value */
 function number(index, value) {
   return value.toFixed(DIGITS[index]);
 }
 
-/** @param {typeof INDICES[number]} index @param {number} value */
+/** @param {Index} index @param {number} value */
 function signed(index, value) {
   return (value > 0 ? "+" : value < 0 ? "\u2212" : "") + number(index, Math.abs(value));
 }
@@ -187,13 +200,23 @@ function plain(value) {
   return String(value);
 }
 
+/** @param {string} phrase */
+function sentence(phrase) {
+  return phrase && `${phrase[0].toUpperCase()}${phrase.slice(1)}.`;
+}
+
 /** @param {HTMLElement} place @param {string[]} rows */
 function list(place, rows) {
-  place.replaceChildren(...rows.map((text) => Object.assign(document.createElement("li"), { textContent: text })));
+  place.replaceChildren(...rows.map((text) => element("li", text)));
+}
+
+/** @param {string} name @param {string} text @param {string} [className] */
+function element(name, text, className = "") {
+  return Object.assign(document.createElement(name), { textContent: text, className });
 }
 
 /** @param {string} name @param {Record<string, string | number>} attributes */
-function element(name, attributes) {
+function shape(name, attributes) {
   const made = document.createElementNS(SVG, name);
   for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, String(value));
   return made;
