@@ -216,7 +216,13 @@ def test_a_fresh_copy_sets_itself_up_also_after_being_killed_half_way(repo, tmp_
     import signal
     import time
 
-    names = subprocess.run(["git", "ls-files", "-z"], cwd=repo, check=True, stdout=subprocess.PIPE, text=True).stdout
+    names = subprocess.run(
+        ["git", "ls-files", "-z", "--cached", "--others", "--exclude-standard"],
+        cwd=repo,
+        check=True,
+        stdout=subprocess.PIPE,
+        text=True,
+    ).stdout
     for name in filter(None, names.split("\0")):
         if (repo / name).is_file():
             (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
