@@ -104,4 +104,4 @@ def test_faults_of_all_pages_are_told_at_once(tmp_path):
 
 
 def test_the_projects_own_pages_pass():
-    assert [page.front.kind for page in site._pages()][0] == "home"
+    assert [page.front.kind for page in site._pages()] == ["home", "check", "caution"]

@@ -9,7 +9,10 @@ from coloraide import Color
 
 from treadleaf import colours, policy
 
-PAGE = '<head><meta content="policy-goes-here"></head><script>let a = 1 < 2</script><script type="application/json">{}</script>'
+PAGE = (
+    '<head><meta content="policy-goes-here"></head><script>let a = 1 < 2</script>'
+    '<script type="application/json">{}</script>'
+)
 
 
 def test_each_inline_script_is_named_by_its_hash_and_data_is_not():

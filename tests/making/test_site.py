@@ -1,0 +1,213 @@
+"""The finished site: what is in it, what is not, and what the last look refuses."""
+
+import json
+import re
+import shutil
+import tomllib
+from html import unescape
+from pathlib import Path
+
+import pytest
+
+from calculators.cautions import CAUTIONS
+from calculators.results import REFUSAL_KEYS
+from treadleaf import audit, places, site, words
+from treadleaf.errors import InputProblems
+
+PURPOSE = (
+    "General education and a personal record of exercise and simple measurements. It is not made to diagnose, screen "
+    "for, monitor or treat any disease or injury, and does not replace advice from a health professional."
+)
+
+
+def quiet(text: str) -> None:
+    pass
+
+
+def text_of(path: Path) -> str:
+    return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", path.read_text("utf-8")))
+
+
+@pytest.fixture
+def clinic_file(tmp_path: Path) -> Path:
+    """A copy of the demo clinic's file that a test may change."""
+    shutil.copytree(site.DEMO.parent, tmp_path / "clinic")
+    return tmp_path / "clinic" / "clinic.toml"
+
+
+def test_every_page_states_its_purpose_once_and_carries_its_cautions(demo_site):
+    said = words.load(places.templates(), "en")
+    for page in site._pages():
+        text = text_of(demo_site / page.address)
+        assert text.count(PURPOSE) == 1, page.address
+        for key in page.front.cautions:
+            assert said["cautions"][key]["text"].split("{")[0] in text, f"{page.address}: {key}"
+
+
+def test_the_page_on_help_shows_every_sign_in_its_tier_with_the_clinics_numbers(demo_site):
+    html = unescape((demo_site / "cautions/when-to-get-help.html").read_text("utf-8"))
+    said = words.load(places.templates(), "en")["cautions"]
+    for tier in ("now", "same_day", "book"):
+        part = html.split(f'id="help-{tier}"')[1].split("</section>")[0]
+        for key, caution in CAUTIONS.items():
+            if key.startswith("help_"):
+                assert (said[key]["title"] in part) == (caution.tier == tier), key
+    assert "tel:112" in html
+
+
+def test_the_demo_says_it_is_invented_and_another_clinic_does_not(demo_site, clinic_file, tmp_path):
+    assert "This is an example" in text_of(demo_site / "index.html")
+    site.make(clinic_file, tmp_path / "out", quiet)
+    assert "This is an example" not in text_of(tmp_path / "out" / "index.html")
+
+
+def test_what_a_clinic_writes_is_shown_as_text_never_as_markup(clinic_file, tmp_path):
+    hostile = "<img src=x onerror=alert(1)> & {{ 7*7 }} </title><script>alert(1)</script>"[:60]
+    text = clinic_file.read_text("utf-8").replace("Marrowby Movement Room", hostile)
+    clinic_file.write_text(text, "utf-8")
+    site.make(clinic_file, tmp_path / "out", quiet)
+    for page in (tmp_path / "out").rglob("*.html"):
+        html = page.read_text("utf-8")
+        assert "<img src=x" not in html
+        assert "&lt;img src=x" in html
+        assert "49" not in re.findall(r"alert\(1\).{0,20}", html)
+
+
+def test_nothing_is_published_that_is_not_on_the_list(demo_site):
+    kept = {path.suffix for path in demo_site.rglob("*") if path.is_file()}
+    assert kept <= {".html", ".css", ".js", ".svg", ".json", ".xml", ".txt", ".gz", ""}, kept
+    assert not list(demo_site.rglob("*.map"))
+    assert not list(demo_site.rglob("*.toml"))
+
+
+def test_no_page_of_the_site_loads_from_elsewhere_or_lacks_its_policy(demo_site):
+    assert list(audit.look(demo_site)) == []
+
+
+FAULTS = {
+    "script from elsewhere": ("</body>", '<script src="https://example.net/a.js"></script></body>', "loads something"),
+    "picture from elsewhere": ("</body>", '<img src="//example.net/a.png" alt=""></body>', "loads something"),
+    "unknown inline script": ("</body>", "<script>alert(1)</script></body>", "does not know"),
+    "handler": ("<body", '<body onload="alert(1)"', "from an attribute"),
+    "no policy": ('http-equiv="Content-Security-Policy"', 'name="x"', "no security policy"),
+    "no cautions": ('class="caution-box"', 'class="box"', "no cautions"),
+    "no purpose": ('class="purpose"', 'class="aim"', "intended purpose"),
+    "dead link": ("</body>", '<a href="nowhere.html">x</a></body>', "not there"),
+    "dead place": ("</body>", '<a href="#nowhere">x</a></body>', "not there"),
+    "way out": ("</body>", '<a href="../../../etc/passwd">x</a></body>', "not there"),
+}
+
+
+@pytest.mark.parametrize(("old", "new", "what"), FAULTS.values(), ids=FAULTS)
+def test_a_planted_fault_is_refused(demo_site, tmp_path, old, new, what):
+    copy = tmp_path / "copy"
+    shutil.copytree(demo_site, copy, ignore=shutil.ignore_patterns("runtime"))
+    page = copy / "index.html"
+    html = page.read_text("utf-8")
+    assert old in html
+    page.write_text(html.replace(old, new, 1), "utf-8")
+    with pytest.raises(InputProblems, match=what):
+        audit.refuse(copy)
+
+
+def test_a_style_that_loads_from_elsewhere_is_refused(demo_site, tmp_path):
+    copy = tmp_path / "copy"
+    shutil.copytree(demo_site, copy, ignore=shutil.ignore_patterns("runtime"))
+    (copy / "styles" / "clinic.css").write_text("@import 'https://example.net/a.css';", "utf-8")
+    with pytest.raises(InputProblems, match="style sheet loads"):
+        audit.refuse(copy)
+
+
+def test_a_folder_of_somebody_elses_is_left_alone(clinic_file, tmp_path):
+    out = tmp_path / "out"
+    out.mkdir()
+    (out / "thesis.txt").write_text("mine", "utf-8")
+    with pytest.raises(InputProblems, match="left alone"):
+        site.make(clinic_file, out, quiet)
+    assert [path.name for path in out.iterdir()] == ["thesis.txt"]
+    with pytest.raises(InputProblems, match="a file"):
+        site.make(clinic_file, out / "thesis.txt", quiet)
+
+
+def test_a_second_build_replaces_the_first_and_a_failed_one_leaves_it(clinic_file, tmp_path):
+    out = tmp_path / "out"
+    site.make(clinic_file, out, quiet)
+    (out / "old.html").write_text("old", "utf-8")
+    site.make(clinic_file, out, quiet)
+    assert not (out / "old.html").exists()
+    before = (out / "index.html").read_bytes()
+    clinic_file.write_text("name = 1", "utf-8")
+    with pytest.raises(InputProblems):
+        site.make(clinic_file, out, quiet)
+    assert (out / "index.html").read_bytes() == before
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["clinic", "out"], "nothing half-made is left behind"
+
+
+def test_two_builds_of_one_clinic_are_the_same_to_the_byte(clinic_file, tmp_path, monkeypatch):
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1790000000")
+    for name in ("one", "two"):
+        site.make(clinic_file, tmp_path / name, quiet)
+    one, two = (
+        {
+            path.relative_to(tmp_path / name): path.read_bytes()
+            for path in (tmp_path / name).rglob("*")
+            if path.is_file()
+        }
+        for name in ("one", "two")
+    )
+    assert one == two
+
+
+def test_the_worksheet_is_made_from_the_calculators_own_declaration(demo_site):
+    from calculators.forms import FORMS
+
+    html = (demo_site / "checks/wet-print.html").read_text("utf-8")
+    for group in FORMS["footprint_widths"].groups:
+        for field in group.fields:
+            name = f"footprint_widths-{group.key}-{field.key}" if group.key else f"footprint_widths-{field.key}"
+            assert f'id="{name}"' in html
+
+
+def test_every_word_that_a_template_asks_for_is_there():
+    said = words.load(places.templates(), "en")
+    asked = {
+        (path, name)
+        for path in places.templates().rglob("*.html")
+        for name in re.findall(r"\bwords((?:\.[a-z_]+)+)", path.read_text("utf-8"))
+    }
+    assert len(asked) > 30
+    for path, name in asked:
+        here = said
+        for key in name.strip(".").split("."):
+            assert isinstance(here, dict), f"{path.name}: words{name}"
+            assert key in here, f"{path.name}: words{name}"
+            here = here[key]
+
+
+def test_keys_of_the_tables_and_of_the_words_are_the_same():
+    said = words.load(places.templates(), "en")
+    assert set(said["refusals"]) == {*REFUSAL_KEYS, "missing_foot"}
+    assert set(said["cautions"]) == set(CAUTIONS)
+    bands = tomllib.loads((Path(site.bands.__file__).parent / "data" / "bands.toml").read_text("utf-8"))["band"]
+    for table in ("population", "method", "validity"):
+        assert set(said["bands"][table]) == {band[table] for band in bands}
+
+
+def test_words_that_a_template_could_not_reach_are_refused(tmp_path):
+    (tmp_path / "strings").mkdir()
+    (tmp_path / "strings" / "xx.toml").write_text('[page]\nclear = "Clear"\n', "utf-8")
+    with pytest.raises(ValueError, match="clear"):
+        words.load(tmp_path, "xx")
+
+
+def test_the_licences_travel_with_the_site(demo_site):
+    text = (demo_site / "NOTICES.txt").read_text("utf-8")
+    for name in ("Apache License 2.0", "CC BY 4.0", "mkdocs-material", "Permission is hereby granted"):
+        assert name in text
+    assert "Mozilla Public License" in (demo_site / "runtime" / "NOTICES.txt").read_text("utf-8")
+
+
+def test_the_search_index_knows_the_pages_and_nothing_of_templates(demo_site):
+    index = json.loads((demo_site / "search" / "search_index.json").read_text("utf-8"))
+    assert {row["location"].split("#")[0] for row in index["docs"]} >= {"checks/wet-print.html"}
+    assert "{{" not in json.dumps(index)
