@@ -3,17 +3,23 @@
 from calculators import forms, wire
 from calculators.footprint.measure import footprint_widths
 from calculators.forms import FORMS
+from calculators.heel.measure import heel_angle
+from calculators.programme.measure import programme_volume
 from calculators.results import Refusal, Refused, quantity
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from calculators.forms_shapes import Values
+
 SCHEMA = 1
 
 # One row an action; its form has the same key in FORMS.
-ACTIONS: "dict[str, Callable[[dict[str, forms.Values]], dict[str, object]]]" = {
+ACTIONS: "dict[str, Callable[[dict[str, Values]], dict[str, object]]]" = {
     "footprint_widths": footprint_widths,
+    "heel_angle": heel_angle,
+    "programme_volume": programme_volume,
 }
 
 

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 
 from calculators.data import table
+from calculators.results import quantity
 
 ADULT_FROM_YEARS = 18
 
@@ -35,7 +36,26 @@ class Band:
         return self.ages[0] >= ADULT_FROM_YEARS
 
 
-BANDS: tuple[Band, ...] = tuple(Band(**{**row, "ages": tuple(row["ages"])}) for row in table("bands")["band"])
+@dataclass(frozen=True)
+class Share:
+    """How many of the people in one study had at least, or more than, so large a difference between left and right."""
+
+    index: str
+    key: str
+    line: float
+    line_at: str
+    unit: str
+    people: int
+    of: int
+    with_knee_pain: int
+    population: str
+    source: str
+    label: str
+
+
+_TABLE = table("bands")
+BANDS: tuple[Band, ...] = tuple(Band(**{**row, "ages": tuple(row["ages"])}) for row in _TABLE["band"])
+SHARES: tuple[Share, ...] = tuple(Share(**row) for row in _TABLE["share"])
 
 
 def beside(index: str, low: float, high: float, age_years: float | None) -> tuple[dict[str, str | None], ...]:
@@ -61,6 +81,28 @@ def beside(index: str, low: float, high: float, age_years: float | None) -> tupl
         _mark(band, None, "child")
         for band in BANDS
         if band.index == index and not band.adult and band.ages[0] <= completed <= band.ages[1]
+    )
+
+
+def shares(index: str) -> tuple[dict[str, object], ...]:
+    """Every published count of how common a left-right difference of `index` is, in the order of the table.
+
+    People are counted, never put as a percentage, so that nobody takes it for a percentage of the measure.
+    """
+    return tuple(
+        {
+            "key": share.key,
+            "line": quantity(share.line, share.unit),
+            "line_at": share.line_at,
+            "people": quantity(share.people, "people"),
+            "of": quantity(share.of, "people"),
+            "with_knee_pain": quantity(share.with_knee_pain, "people"),
+            "population": share.population,
+            "source": share.source,
+            "label": share.label,
+        }
+        for share in SHARES
+        if share.index == index
     )
 
 

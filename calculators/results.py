@@ -11,9 +11,19 @@ if TYPE_CHECKING:
 # What a refusal may be called, in the order of data/errors.toml.
 REFUSAL_KEYS: tuple[str, ...] = tuple(table("errors"))
 
-# Decimal places of each measure, here and nowhere else. Finer digits would claim more than a ruler can see: with the
-# reading error alone, CSI moves by about 0.6 points and SI by about 0.010 (own arithmetic on widths 90, 36 and 60 mm).
-DIGITS: dict[str, int] = {"chippaux_smirak_index": 1, "staheli_index": 3, "gap": 1}
+# Decimal places of each measure, here and nowhere else.
+DIGITS: dict[str, int] = {
+    # Finer digits would claim more than a ruler can see: with the reading error alone, CSI moves by about 0.6 points
+    # and SI by about 0.010 (own arithmetic on widths 90, 36 and 60 mm).
+    "chippaux_smirak_index": 1,
+    "staheli_index": 3,
+    "gap": 1,
+    # Finer than anybody can read a heel; as fine as the limit of 5.54 degrees that differences are held against, so
+    # that a reader can check the comparison with the numbers shown. A page may show fewer.
+    "rearfoot_angle_deg": 2,
+    # From one week to the next.
+    "change_percent": 1,
+}
 
 
 def rounded(measure: str, number: float) -> float:
@@ -34,10 +44,11 @@ def quantity(value: float, unit: str) -> dict[str, object]:
 
 @dataclass(frozen=True)
 class Reading:
-    """One measured value with its low-high range, which holds for this print only.
+    """One measured value with its low-high range.
 
-    The range says what the ruler and the wet edge may have done to this one print. It does not cover how much a second
-    print of the same foot would differ.
+    `range_of` says what the range holds for. `this_print_only`: what the ruler and the wet edge may have done to this
+    one print, not how much a second print of the same foot would differ. `one_measurement`: 1.96 standard errors of one
+    whole measurement to either side.
     """
 
     value: float
@@ -46,6 +57,7 @@ class Reading:
     unit: str
     sources: tuple[str, ...]
     bands: tuple[dict[str, str | None], ...] = ()
+    range_of: str = "this_print_only"
 
     def plain(self) -> dict[str, object]:
         """Give back JSON data."""
@@ -54,7 +66,7 @@ class Reading:
             "unit": self.unit,
             "low": self.low,
             "high": self.high,
-            "range_of": "this_print_only",
+            "range_of": self.range_of,
             "bands": list(self.bands),
             "sources": list(self.sources),
         }

@@ -2,12 +2,17 @@
 
 import json
 import math
+import re
 
 from calculators.results import Refusal, Refused, quantity
 
-LONGEST_TEXT = 65_536  # characters: a hundred times the longest sensible request
-MOST_BRACKETS = 100  # { and [ together, wherever they stand; a full request has four
+LONGEST_TEXT = 65_536  # characters: several times the longest sensible request, a year of phases
+DEEPEST = 100  # { and [ open at once; the deepest sensible request has nine
 LONGEST_WHOLE_NUMBER = 15  # digits that every double holds exactly; longer ones are read as floats
+
+# A text of JSON, also one that never ends; and the brackets outside of texts. json has loaded re already.
+_TEXT = re.compile(r'"[^"\\]*(?:\\.[^"\\]*)*(?:"|\\?\Z)', re.DOTALL)
+_BRACKET = re.compile(r"[\[{\]}]")
 
 
 class Repeated:
@@ -30,7 +35,7 @@ def read(text: object) -> object:
         raise Refused(Refusal("not_text"))
     if len(text) > LONGEST_TEXT:
         raise Refused(Refusal("too_long", high=quantity(LONGEST_TEXT, "characters")))
-    if text.count("{") + text.count("[") > MOST_BRACKETS:
+    if _depth(text) > DEEPEST:
         raise Refused(Refusal("too_nested"))
     try:
         data: object = json.loads(text, object_pairs_hook=_unrepeated, parse_int=_whole)
@@ -62,6 +67,17 @@ def as_object(data: object, where: str, inside: str | None = None) -> dict[str, 
     return data
 
 
+def as_list(data: object, where: str) -> list[object]:
+    """Give back a list, or refuse.
+
+    Raises:
+        Refused: not_a_list.
+    """
+    if not isinstance(data, list):
+        raise Refused(Refusal("not_a_list", where))
+    return data
+
+
 def as_number(data: object, where: str) -> float:
     """Give back a finite number, or refuse; negative zero becomes zero. Text and true or false are not numbers.
 
@@ -79,6 +95,15 @@ def as_number(data: object, where: str) -> float:
 def below(where: str, key: str) -> str:
     """Join the path of `key` inside `where`."""
     return f"{where}.{key}" if where else key
+
+
+def _depth(text: str) -> int:
+    """Count how many brackets are open at once, at most, up to where the text stops being JSON."""
+    deepest = open_now = 0
+    for bracket in _BRACKET.findall(_TEXT.sub("", text)):
+        open_now += 1 if bracket in "[{" else -1
+        deepest = max(deepest, open_now)
+    return deepest
 
 
 def _unrepeated(pairs: list[tuple[str, object]]) -> object:

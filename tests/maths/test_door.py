@@ -18,6 +18,17 @@ from calculators.results import REFUSAL_KEYS
 ROOT = Path(__file__).parents[2]
 CASES = tomllib.loads((ROOT / "tests" / "cases" / "refusals.toml").read_text("utf-8"))["case"]
 GOOD = '{"action":"footprint_widths","input":{"left":{"ball_mm":90,"middle_mm":36,"heel_mm":60}}}'
+GOOD_HEEL = '{"action":"heel_angle","input":{"left":{"leg":[[180,90],[192,392]],"heel":[[196,448],[187,560]]}}}'
+GOOD_PROGRAMME = (
+    '{"action":"programme_volume","input":{"days_per_week":5,"weeks":6,"blocks":[{"sets":4,"sides":"each","rest_s":30,'
+    '"parts":[{"drill":"x","seconds":45},{"drill":"y","reps":10,"up_s":3,"hold_s":2,"down_s":3,"load_kg":5}]}]}}'
+)
+SIDES = {"left", "right", "difference"}
+ANSWERS = {
+    "footprint_widths": SIDES,
+    "heel_angle": SIDES,
+    "programme_volume": {"session", "timeline", "phases", "weeks", "total"},
+}
 
 steady = settings(derandomize=True, deadline=None, max_examples=200)
 
@@ -43,7 +54,7 @@ def is_an_answer(text):
     assert answer["schema"] == 1
     if answer["ok"]:
         assert answer.keys() == {"schema", "ok", "result"}
-        assert answer["result"].keys() == {"left", "right", "difference"}
+        assert answer["result"].keys() in ANSWERS.values()
     else:
         assert answer.keys() == {"schema", "ok", "refusal"}
         refusal = answer["refusal"]
@@ -87,6 +98,34 @@ def test_refusals_carry_exactly_the_limits_that_the_table_promises():
 def test_every_refusal_of_the_table_can_happen():
     happened = {case["key"] for case in CASES} | {"not_text", "pixels_not_used", "internal"}
     assert happened == set(REFUSAL_KEYS)
+
+
+def test_every_action_has_a_form_and_an_answer():
+    assert set(api.ACTIONS) == set(FORMS) == set(ANSWERS)
+    for text in (GOOD, GOOD_HEEL, GOOD_PROGRAMME):
+        action = json.loads(text)["action"]
+        assert strict(call(text))["result"].keys() == ANSWERS[action]
+
+
+def test_brackets_inside_a_text_are_no_nesting():
+    key = "[{" * 200
+    assert strict(call(json.dumps({"action": "heel_angle", "input": {key: 1}})))["refusal"]["key"] == "unknown_key"
+
+
+@pytest.mark.parametrize(
+    ("text", "key"),
+    [
+        ('{"a":"\\"]]]]","b":' + "[" * 99 + "]" * 99 + "}", "unknown_key"),
+        ('{"b":' + "[" * 100 + "]" * 100 + "}", "too_nested"),
+        # Closing brackets inside texts do not make up for open ones.
+        ('["]]]]",' * 8000, "too_nested"),
+        ('"' + '\\"' * 30_000, "not_json"),
+        ("[" * 100 + '"' + "\\", "not_json"),
+    ],
+    ids=["99 lists", "one too many", "hidden in texts", "a text without end", "a backslash at the end"],
+)
+def test_nesting_is_counted_as_a_parser_would_see_it(text, key):
+    assert strict(call(text))["refusal"]["key"] == key
 
 
 def test_the_unforeseen_becomes_an_answer(monkeypatch):
@@ -156,6 +195,40 @@ names = st.sampled_from(
 lengths = st.floats(-10, 160) | json_values
 near_input = st.dictionaries(names, lengths | st.dictionaries(names, lengths, max_size=5), max_size=5)
 
+points = st.lists(st.lists(st.floats(-50, 700) | json_values, max_size=3), max_size=3)
+near_heel = st.dictionaries(
+    st.sampled_from(["left", "right", "click_error", "sem_deg", "x"]),
+    lengths
+    | st.dictionaries(
+        st.sampled_from(["leg", "heel", "angle_deg", "direction", "x"]),
+        points | lengths | st.sampled_from(["outward", "inward", "straight"]),
+        max_size=3,
+    ),
+    max_size=4,
+)
+
+counts = st.integers(-1, 9) | st.floats(-1, 9) | json_values
+near_part = st.dictionaries(
+    st.sampled_from(["drill", "seconds", "reps", "up_s", "hold_s", "down_s", "load_kg"]),
+    counts | st.just("x"),
+    max_size=6,
+)
+near_block = st.dictionaries(
+    st.sampled_from(["parts", "sets", "sides", "rest_s", "change_s", "first_side"]),
+    st.lists(near_part, max_size=3) | counts | st.sampled_from(["both", "each", "alternate", "left"]),
+    max_size=6,
+)
+near_programme = st.dictionaries(
+    st.sampled_from(["blocks", "phases", "weeks", "days_per_week", "block_gap_s", "first_side"]),
+    st.lists(near_block | st.dictionaries(st.just("blocks"), st.lists(near_block, max_size=2)), max_size=3) | counts,
+    max_size=6,
+)
+near_requests = st.one_of(
+    st.tuples(st.just("footprint_widths"), near_input),
+    st.tuples(st.just("heel_angle"), near_heel),
+    st.tuples(st.just("programme_volume"), near_programme),
+)
+
 
 @steady
 @given(json_values)
@@ -164,15 +237,17 @@ def test_any_json_gets_an_answer(data):
 
 
 @steady
-@given(near_input)
-def test_anything_like_an_input_gets_an_answer(data):
-    is_an_answer(call(json.dumps({"action": "footprint_widths", "input": data})))
+@given(near_requests)
+def test_anything_like_an_input_gets_an_answer(request):
+    action, data = request
+    is_an_answer(call(json.dumps({"action": action, "input": data})))
 
 
 @steady
-@given(near_input)
-def test_the_same_request_gets_the_same_text(data):
-    request = json.dumps({"schema": 1, "action": "footprint_widths", "input": data})
+@given(near_requests)
+def test_the_same_request_gets_the_same_text(asked):
+    action, data = asked
+    request = json.dumps({"schema": 1, "action": action, "input": data})
     assert call(request) == call(request)
 
 
@@ -180,8 +255,8 @@ def test_the_same_request_gets_the_same_text(data):
 def test_a_hundred_thousand_spoilt_requests_get_an_answer():
     seed = random.Random(20_250_101)
     alphabet = string.printable + '{}[]",:\\u0000\ud800é😀'
-    for _ in range(100_000):
-        text = list(GOOD)
+    for turn in range(100_000):
+        text = list((GOOD, GOOD_HEEL, GOOD_PROGRAMME)[turn % 3])
         for _ in range(seed.randint(1, 6)):
             place = seed.randrange(len(text))
             what = seed.randrange(3)

@@ -7,11 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from calculators.bands import ADULT_FROM_YEARS, BANDS, beside, position
+from calculators.bands import ADULT_FROM_YEARS, BANDS, SHARES, beside, position, shares
 from calculators.cautions import CAUTIONS, TIERS
 from calculators.data import table
+from calculators.doses import DOSES, DRILLS, doses_of
 from calculators.footprint.indices import INDICES
-from calculators.forms import FORMS
+from calculators.forms import FORMS, Choice, Field, Line, Rows, Word
+from calculators.heel.measure import _LIMIT_SOURCES, _SOURCES
 from calculators.results import DIGITS, REFUSAL_KEYS, rounded
 from calculators.sources import SOURCES, source
 from calculators.units import MM_PER, from_mm, to_mm
@@ -75,6 +77,8 @@ def test_every_source_key_resolves():
     used = {band.source for band in BANDS}
     used |= {key for index in INDICES.values() for key in index.sources}
     used |= {key for caution in CAUTIONS.values() for key in caution.basis}
+    used |= {share.source for share in SHARES} | {dose.source for dose in DOSES}
+    used |= {*_SOURCES, *(key for keys in _LIMIT_SOURCES.values() for key in keys)}
     for key in used:
         assert source(key).key == key
 
@@ -91,8 +95,8 @@ def test_a_source_says_who_what_and_how_much_was_read():
 
 
 def test_a_row_is_never_surer_than_its_source():
-    for band in BANDS:
-        assert band.label == SOURCES[band.source].label, band.key
+    for row in (*BANDS, *SHARES, *DOSES):
+        assert row.label == SOURCES[row.source].label, row.key
 
 
 def test_a_caution_has_a_tier_a_basis_and_a_page():
@@ -109,26 +113,115 @@ def test_every_tier_of_help_has_signs():
 
 
 def test_every_measure_has_its_decimal_places():
-    assert set(DIGITS) == set(INDICES) | {"gap"}
+    assert set(DIGITS) == set(INDICES) | {"gap", "rearfoot_angle_deg", "change_percent"}
     assert rounded("staheli_index", -0.0001) == 0
     assert str(rounded("staheli_index", -0.0001)) == "0.0"
 
 
-def test_a_form_asks_for_known_kinds_within_sensible_limits():
+# What each kind of number is counted in, and how its keys end.
+KINDS = {
+    "length": ({"mm"}, "_mm"),
+    "years": ({"years"}, "_years"),
+    "angle": ({"degrees"}, "_deg"),
+    "pixels": ({"pixels"}, "click_error"),
+    "seconds": ({"seconds"}, "s"),
+    "weight": ({"kg"}, "_kg"),
+    "count": ({"repetitions", "sets", "weeks", "days"}, ""),
+}
+
+
+def groups_of(group):
+    """A group and the groups of the rows inside it."""
+    yield group
+    for field in group.fields:
+        if isinstance(field, Rows):
+            yield from groups_of(field.row)
+
+
+ALL_GROUPS = [inner for form in FORMS.values() for group in form.groups for inner in groups_of(group)]
+
+
+def test_a_form_is_kept_under_its_action_and_asks_for_known_groups():
     for action, form in FORMS.items():
         assert form.action == action
         assert {group.key for group in form.groups} >= set(form.one_of)
-        for group in form.groups:
-            keys = [field.key for field in group.fields]
-            assert len(keys) == len(set(keys))
-            assert all(rule.field in keys and rule.refusal in REFUSAL_KEYS for rule in group.rules)
-            for field in group.fields:
-                assert field.kind in ("length", "years")
-                assert field.unit == {"length": "mm", "years": "years"}[field.kind]
-                assert field.key.endswith("_mm" if field.kind == "length" else "_years")
-                assert field.low < field.high
-                assert field.step == {"length": 0.5, "years": 1}[field.kind]
-                assert field.default is None or (field.low <= field.default <= field.high and not field.required)
+        assert "" in {group.key for group in form.groups}
+
+
+@pytest.mark.parametrize("group", ALL_GROUPS, ids=lambda group: group.key)
+def test_a_group_asks_for_known_kinds_within_sensible_limits(group):
+    keys = [field.key for field in group.fields]
+    assert len(keys) == len(set(keys))
+    assert all(rule.field in keys and rule.refusal in REFUSAL_KEYS for rule in group.rules)
+    assert all((rule.at or rule.field) in keys for rule in group.rules)
+    assert {key for way in group.ways for key in way} <= set(keys)
+    for field in group.fields:
+        assert field.default is None or not field.required
+        if isinstance(field, Field):
+            units, ending = KINDS[field.kind]
+            assert field.unit in units
+            assert field.key.endswith(ending)
+            assert field.low < field.high
+            assert field.step > 0
+            assert field.kind not in ("length", "years") or field.step == {"length": 0.5, "years": 1}[field.kind]
+            assert field.default is None or field.low <= field.default <= field.high
+            assert field.whole is (field.kind == "count")
+        elif isinstance(field, Choice):
+            assert field.kind == "choice"
+            assert field.default is None or field.default in field.options
+        elif isinstance(field, Rows):
+            assert field.kind == "rows"
+            assert 1 <= field.least < field.most
+        else:
+            assert isinstance(field, (Line, Word))
+            assert field.kind in ("line", "word")
+
+
+def test_how_common_a_difference_is_stands_as_the_study_has_it():
+    # livingston_2003, abstract: 56 % of 75 people had 4 degrees or more, 20 % more than 7; 11 + 14 had knee pain.
+    four, seven = SHARES
+    assert (four.line, four.line_at, 100 * four.people / four.of) == (4, "at_or_above", 56)
+    assert (seven.line, seven.line_at, 100 * seven.people / seven.of) == (7, "above", 20)
+    assert {(share.of, share.with_knee_pain) for share in SHARES} == {(75, 25)}
+    assert [row["key"] for row in shares("rearfoot_angle_deg")] == [four.key, seven.key]
+    assert shares("staheli_index") == ()
+
+
+def test_a_dose_is_counted_or_timed_and_says_so_once():
+    assert len({dose.key for dose in DOSES}) == len(DOSES)
+    for dose in DOSES:
+        assert re.fullmatch(r"[a-z0-9_]{1,40}", dose.drill), dose.key
+        assert (dose.reps is None) is not (dose.seconds is None), dose.key
+        assert dose.sides in ("both", "each", "alternate", "one", "not_stated"), dose.key
+        assert dose.days_per_week is None or dose.every_days is None, dose.key
+        assert dose.reps_to is None or dose.reps_to > dose.reps, dose.key
+        assert dose.seconds_to is None or dose.seconds_to > dose.seconds, dose.key
+        assert (dose.population == "none") is (dose.label == "common_practice"), dose.key
+    assert {dose.drill for dose in doses_of("short_foot")} == {"short_foot"}
+    assert {"towel_curl_big_toe", "towel_curl_lesser_toes", "point_and_dome"} <= set(DRILLS)
+
+
+# As the sources have them: sets, repetitions or seconds, days a week, weeks.
+@pytest.mark.parametrize(
+    ("key", "says"),
+    [
+        ("short_foot_elsayed", {"sets": 3, "reps": 10, "days_per_week": 7, "weeks": 6}),
+        ("short_foot_lynn", {"sets": 1, "reps": 100, "hold_s": 5, "days_per_week": 7, "weeks": 4}),
+        ("ankle_inversion_band_spink", {"sets": 3, "reps": 10, "days_per_week": 3, "sides": "each"}),
+        ("ankle_pull_up_hold_spink", {"sets": 3, "seconds": 10, "reps": None, "sides": "both"}),
+        ("calf_stretch_spink", {"sets": 3, "seconds": 20, "sides": "each"}),
+        ("toe_pick_up_spink", {"sets": 2, "reps": 20}),
+        ("heel_raise_toes_up_fix_heel", {"reps": 8, "up_s": 3, "hold_s": 2, "down_s": 3, "rest_s": 120, "weeks": 8}),
+        ("ball_roll_grabow", {"sets": 3, "seconds": 60, "rest_s": 60, "sides": "one"}),
+        ("toe_spread_gooding", {"sets": 1, "reps": 40, "weeks": None}),
+        ("mixed_programme_khamooshi", {"sets": 3, "reps": 20, "days_per_week": 3, "weeks": 8}),
+        ("towel_curl_big_toe_usual", {"sets": 4, "seconds": 45, "seconds_to": 60, "sides": "alternate"}),
+        ("point_and_dome_usual", {"sets": 4, "reps": 5, "reps_to": 6, "hold_s": 10, "sides": "both"}),
+    ],
+)
+def test_a_dose_stands_as_its_source_has_it(key, says):
+    found = asdict(next(dose for dose in DOSES if dose.key == key))
+    assert {name: found[name] for name in says} == says
 
 
 def test_an_inch_is_25_4_millimetres_and_back():
@@ -146,6 +239,7 @@ def test_an_inch_is_25_4_millimetres_and_back():
         lambda: rounded("mood", 1),
         lambda: source("nobody_1900"),
         lambda: table("nothing"),
+        lambda: doses_of("juggling"),
     ],
 )
 def test_a_look_up_outside_its_table_is_refused(look_up):

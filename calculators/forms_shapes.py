@@ -1,0 +1,113 @@
+"""The shapes of which a form is made: numbers, choices, words, lines, rows of the same group, and what binds them."""
+
+from dataclasses import dataclass
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from typing import Any
+
+    # What was read of one group: numbers, words, lines ((x, y), (x, y)) and lists of Values, by field key.
+    Values = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Field:
+    """One number to fill in: limits included, in `unit`; `step` is for forms on a screen and refuses nothing."""
+
+    key: str
+    kind: str
+    unit: str
+    low: float
+    high: float
+    required: bool = True
+    default: float | None = None
+    step: float = 0.5
+    whole: bool = False
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One of a few words."""
+
+    key: str
+    options: tuple[str, ...]
+    required: bool = True
+    default: str | None = None
+    kind: str = "choice"
+
+
+@dataclass(frozen=True)
+class Word:
+    """A name of the caller's own: 1 to `longest` small letters, digits and underscores."""
+
+    key: str
+    longest: int
+    required: bool = True
+    default: None = None
+    kind: str = "word"
+
+
+@dataclass(frozen=True)
+class Line:
+    """Two points of a picture, [[x, y], [x, y]], the top one first; every coordinate lies within the limits."""
+
+    key: str
+    unit: str
+    low: float
+    high: float
+    required: bool = True
+    default: None = None
+    kind: str = "line"
+
+
+@dataclass(frozen=True)
+class Rows:
+    """A list of `least` to `most` objects of one shape; `unit` is what they are counted in."""
+
+    key: str
+    row: "Group"
+    unit: str
+    least: int
+    most: int
+    required: bool = True
+    default: None = None
+    kind: str = "rows"
+
+
+@dataclass(frozen=True)
+class Rule:
+    """Something that must hold between fields, checked as soon as `field` has been read.
+
+    The refusal names `field`, or `at` where another field of the group is the one to mend.
+    """
+
+    field: str
+    refusal: str
+    broken: "Callable[[Values], bool]"
+    at: str = ""
+
+
+@dataclass(frozen=True)
+class Group:
+    """Fields that stand together. Key "" is the input's own top level; the others are objects inside it.
+
+    `ways` names fields that replace one another: each way is a set of keys, and one way is used. Its fields are then
+    as required as they say; those of the other ways must be left out. Without any of them the first way is asked for.
+    """
+
+    key: str
+    required: bool
+    fields: "tuple[Field | Choice | Word | Line | Rows, ...]"
+    rules: tuple[Rule, ...] = ()
+    ways: tuple[tuple[str, ...], ...] = ()
+
+
+@dataclass(frozen=True)
+class Form:
+    """Everything that one action asks for. At least one of the groups in `one_of` must be filled in."""
+
+    action: str
+    groups: tuple[Group, ...]
+    one_of: tuple[str, ...] = ()
+    pixels: bool = False

@@ -1,0 +1,1 @@
+"""The angle of the heel against the lower leg, seen from behind."""

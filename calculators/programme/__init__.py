@@ -1,0 +1,1 @@
+"""An exercise programme as time, repetitions and load."""
