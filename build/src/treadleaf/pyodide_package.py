@@ -134,10 +134,12 @@ def run(
 
 def _finished(program: subprocess.Popen[str], given: str, still: Callable[[int], None] | None) -> tuple[str, str]:
     waited = 0
+    pending: str | None = given
     while True:
         try:
-            return program.communicate(given, timeout=_STILL_SECONDS)
+            return program.communicate(pending, timeout=_STILL_SECONDS)
         except subprocess.TimeoutExpired:
+            pending = None  # it is on its way already, and may be given only once
             waited += _STILL_SECONDS
             if still is not None:
                 still(waited)

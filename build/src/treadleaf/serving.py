@@ -112,7 +112,8 @@ class _Handler(BaseHTTPRequestHandler):
     under: str
     media_types: Mapping[str, str]
     extra: Mapping[str, str]
-    protocol_version = "HTTP/1.1"
+    # One request a connection: a kept connection would go on being served after the server is closed.
+    protocol_version = "HTTP/1.0"
     server_version = "treadleaf"
     sys_version = ""
 
