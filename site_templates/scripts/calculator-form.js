@@ -60,11 +60,11 @@ export class CalculatorForm extends HTMLElement {
 
   /** @param {string} name @returns {any} */
   data(name) {
-    return JSON.parse(this.part(name).textContent ?? "null");
+    return JSON.parse(this.piece(name).textContent ?? "null");
   }
 
   /** @param {string} name @returns {HTMLElement} */
-  part(name) {
+  piece(name) {
     const found = this.querySelector(`[data-part="${name}"]`);
     if (!(found instanceof HTMLElement)) throw new Error(`${this.tagName} has no part ${name}`);
     return found;
@@ -72,7 +72,7 @@ export class CalculatorForm extends HTMLElement {
 
   /** @param {string} name @returns {HTMLButtonElement} */
   button(name) {
-    return /** @type {HTMLButtonElement} */ (this.part(name));
+    return /** @type {HTMLButtonElement} */ (this.piece(name));
   }
 
   /** What was typed, as the calculator wants it: numbers where they are numbers, else the text itself, to be refused with its place. */
@@ -136,7 +136,7 @@ export class CalculatorForm extends HTMLElement {
   #answer(answer, pressed) {
     this.#wanted = false;
     this.#clearFaults();
-    const card = this.part("result");
+    const card = this.piece("result");
     if (answer.ok) {
       this.show(answer.result, this.input());
       card.hidden = false;
@@ -200,7 +200,7 @@ export class CalculatorForm extends HTMLElement {
     if (reason === "cancelled") return;
     this.#say(this.words.calculator.failed[reason] ?? this.words.calculator.failed.start_failed);
     this.button("retry").hidden = reason === "too_old";
-    this.part("progress").hidden = true;
+    this.piece("progress").hidden = true;
   }
 
   #retry() {
@@ -212,7 +212,7 @@ export class CalculatorForm extends HTMLElement {
   #forget() {
     this.#asked += 1;
     this.#answered = this.#wanted = false;
-    this.part("result").hidden = true;
+    this.piece("result").hidden = true;
     this.#clearFaults();
     this.#say("");
     this.#showState();
@@ -237,7 +237,7 @@ export class CalculatorForm extends HTMLElement {
 
   #showState() {
     const { state, done, total } = client;
-    const bar = /** @type {HTMLProgressElement} */ (this.part("progress"));
+    const bar = /** @type {HTMLProgressElement} */ (this.piece("progress"));
     bar.hidden = state !== "loading";
     if (state === "loading") {
       const share = total ? done / total : 0;
@@ -245,7 +245,7 @@ export class CalculatorForm extends HTMLElement {
       // Announced once, not at every step; the bar itself carries the share.
       this.#say(this.words.calculator.loading);
       this.button("retry").hidden = true;
-    } else if (state === "ready" && !this.#wanted && this.part("status").textContent === this.words.calculator.loading) {
+    } else if (state === "ready" && !this.#wanted && this.piece("status").textContent === this.words.calculator.loading) {
       this.#say("");
       if (this.complete() && !this.#answered) this.ask(false);
     }
@@ -253,9 +253,9 @@ export class CalculatorForm extends HTMLElement {
 
   /** @param {string} sentence */
   #say(sentence) {
-    const status = this.part("status");
+    const status = this.piece("status");
     if (status.textContent !== sentence) status.textContent = sentence;
-    this.part("state").hidden = sentence === "" && this.part("progress").hidden;
+    this.piece("state").hidden = sentence === "" && this.piece("progress").hidden;
   }
 }
 

@@ -70,6 +70,7 @@ def make(clinic_file: Path, out: Path, say: Callable[[str], None]) -> Made:
     The site is built beside ``out`` and takes its place at the end, so a failure leaves what was there.
     Raises InputProblems for a wrong clinic file or page, and for a folder that this builder did not make.
     """
+    clinic_file, out = clinic_file.resolve(), out.resolve()
     say("1/6 reading the clinic file")
     whose = clinic.load(clinic_file)
     _refuse_foreign(out)

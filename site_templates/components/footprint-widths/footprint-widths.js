@@ -49,13 +49,13 @@ class FootprintWidths extends CalculatorForm {
     if (!reading || !widths) return;
     const part = (/** @type {string} */ name) => /** @type {HTMLElement} */ (place.querySelector(`[data-part="${name}"]`));
     const open = widths.middle_mm === 0;
-    const sentence = open
+    const plain = open
       ? this.say.plain_gap + (reading.gap ? ` ${fill(this.say.plain_gap_width, { gap: this.#length(reading.gap.value) })}` : "")
       : fill(this.say.plain, { csi: number("chippaux_smirak_index", reading.chippaux_smirak_index.value), si: number("staheli_index", reading.staheli_index.value) });
-    part("plain").textContent = sentence;
+    part("plain").textContent = plain;
     part("note").hidden = reading.notes.length === 0;
     part("note").textContent = reading.notes.map((/** @type {string} */ key) => this.say[`note_${key}`]).join(" ");
-    part("drawing").replaceChildren(this.#foot(side, widths, `${this.words.sides[side]}. ${sentence}`));
+    part("drawing").replaceChildren(this.#foot(side, widths, `${this.words.sides[side]}. ${plain}`));
   }
 
   /** @param {"left" | "right"} side @param {Widths} widths @param {string} title */
@@ -83,7 +83,7 @@ class FootprintWidths extends CalculatorForm {
 
   /** @param {any} difference */
   #difference(difference) {
-    const line = this.part("difference");
+    const line = this.piece("difference");
     line.hidden = !difference;
     if (!difference) return;
     line.textContent = fill(this.say.difference, {
@@ -98,7 +98,7 @@ class FootprintWidths extends CalculatorForm {
     const rows = SIDES.filter((side) => result[side]).map((side) =>
       fill(this.say.range, { side: this.words.sides[side], ...this.#spans(result[side], number, "value") }));
     if (result.difference) rows.push(fill(this.say.range_difference, this.#spans(result.difference, signed, "points")));
-    list(this.part("ranges"), rows);
+    list(this.piece("ranges"), rows);
   }
 
   /**
@@ -133,8 +133,8 @@ class FootprintWidths extends CalculatorForm {
       }
     }
     const compared = [...rows.values()][0]?.compared ?? "none";
-    this.part("others-lead").textContent = this.say[`others_${compared}`];
-    this.part("others").replaceChildren(...[...rows].map(([key, row]) => this.#band(key, row)));
+    this.piece("others-lead").textContent = this.say[`others_${compared}`];
+    this.piece("others").replaceChildren(...[...rows].map(([key, row]) => this.#band(key, row)));
   }
 
   /** @param {string} key @param {{index: string, yours: string[]}} row */
@@ -143,7 +143,7 @@ class FootprintWidths extends CalculatorForm {
     const words = this.words.bands;
     const index = /** @type {Index} */ (row.index);
     const range = band.line === null
-      ? fill(this.say.band_range, { low: plain(band.low), high: this.#value(index, band.high) })
+      ? fill(this.say.band_range, { low: exact(band.low), high: this.#value(index, band.high) })
       : fill(band.line_at === "above" ? this.say.band_line : this.say.band_line_from, { line: this.#value(index, band.line) });
     const whom = [words.population[band.population], words.method[band.method], words.validity[band.validity]].map(sentence);
     const source = `${band.source_name} (${this.words.labels[band.label]}).`;
@@ -158,7 +158,7 @@ class FootprintWidths extends CalculatorForm {
 
   /** @param {any} result @param {Record<string, any>} input */
   #sums(result, input) {
-    list(this.part("sums"), this.#readings(result).map(({ side, index, reading }) => {
+    list(this.piece("sums"), this.#readings(result).map(({ side, index, reading }) => {
       const widths = /** @type {Widths} */ (input[side]);
       const formula = fill(this.say[index].sum, {
         a: this.#length(widths.ball_mm), b: this.#length(widths.middle_mm), c: this.#length(widths.heel_mm),
@@ -175,13 +175,13 @@ class FootprintWidths extends CalculatorForm {
 
   /** @param {Index} index @param {number} value */
   #value(index, value) {
-    return fill(this.say[index].value, { value: plain(value) });
+    return fill(this.say[index].value, { value: exact(value) });
   }
 
   /** A length that the calculator took in millimetres, in the unit of this form. @param {number} millimetres */
   #length(millimetres) {
     const unit = this.dataset.unit ?? "mm";
-    return `${plain(Number((millimetres / Number(this.dataset.mmPerUnit ?? 1)).toFixed(2)))} ${this.words.units[unit].short}`;
+    return `${exact(Number((millimetres / Number(this.dataset.mmPerUnit ?? 1)).toFixed(2)))} ${this.words.units[unit].short}`;
   }
 }
 
@@ -196,7 +196,7 @@ function signed(index, value) {
 }
 
 /** @param {number} value */
-function plain(value) {
+function exact(value) {
   return String(value);
 }
 
