@@ -248,17 +248,16 @@ class Unpacker {
       const { readable, writable } = new DecompressionStream("gzip");
       this.#writer = writable.getWriter();
       this.#drained = this.#drain(readable);
-      this.#drained.catch(() => {}); // it is told where it is awaited
     }
     this.#begun = true;
-    if (this.#writer) await altering(this.#writer.write(chunk));
+    // Raced: once nothing drains any more, a write would wait for ever.
+    if (this.#writer) await Promise.race([altering(this.#writer.write(chunk)), this.#drained]);
     else this.#fill(chunk);
   }
 
   /** @returns {Promise<Uint8Array<ArrayBuffer>>} */
   async end() {
-    if (this.#writer) await altering(this.#writer.close());
-    await this.#drained;
+    if (this.#writer) await Promise.all([altering(this.#writer.close()), this.#drained]);
     if (this.#filled !== this.#plain.length) throw new Failure("altered", `${this.#filled} bytes`);
     return this.#plain;
   }
