@@ -34,6 +34,7 @@ export class CalculatorForm extends HTMLElement {
     });
     form.addEventListener("focusin", () => client.start().catch(() => {}), { once: true });
     form.addEventListener("input", () => {
+      this.#asked += 1; // an answer to what stood here before is no longer wanted
       this.#showWhenZero();
       clearTimeout(this.#pause);
       this.#pause = setTimeout(() => this.ask(false), PAUSE_MS);
@@ -108,16 +109,17 @@ export class CalculatorForm extends HTMLElement {
   async ask(pressed) {
     clearTimeout(this.#pause);
     if (!pressed && !this.complete()) {
-      if (this.#answered) this.#forget();
+      if (this.#answered || this.#wanted) this.#forget();
       return;
     }
     const turn = ++this.#asked;
+    const input = this.input();
     this.#wanted = true;
     this.#say(client.state === "ready" ? this.words.calculator.working : "");
     this.#showState();
     try {
-      const answer = /** @type {Answer} */ (await client.ask(this.dataset.action ?? "", this.input()));
-      if (turn === this.#asked) this.#answer(answer, pressed);
+      const answer = /** @type {Answer} */ (await client.ask(this.dataset.action ?? "", input));
+      if (turn === this.#asked) this.#answer(answer, input, pressed);
     } catch (failure) {
       if (turn === this.#asked) this.#fail(failure);
     }
@@ -132,13 +134,13 @@ export class CalculatorForm extends HTMLElement {
     throw new Error(`${this.tagName} shows no result: ${Object.keys(result)} for ${Object.keys(input)}`);
   }
 
-  /** @param {Answer} answer @param {boolean} pressed */
-  #answer(answer, pressed) {
+  /** @param {Answer} answer @param {Record<string, any>} input @param {boolean} pressed */
+  #answer(answer, input, pressed) {
     this.#wanted = false;
     this.#clearFaults();
     const card = this.piece("result");
     if (answer.ok) {
-      this.show(answer.result, this.input());
+      this.show(answer.result, input);
       card.hidden = false;
       this.#answered = true;
       this.#say(this.words.calculator.answered);

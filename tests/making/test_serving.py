@@ -6,7 +6,7 @@ from contextlib import contextmanager
 
 import pytest
 
-from treadleaf import serving
+from treadleaf import marker, serving
 from treadleaf.errors import InputProblems
 
 
@@ -107,7 +107,7 @@ def test_a_folder_with_a_page_is_reached_with_and_without_the_slash(site):
     with running(site) as port:
         assert get(port, "/checks/")[2] == "checks"
         status, headers, _ = get(port, "/checks")
-        assert (status, headers["Location"]) == (301, "/checks/")
+        assert (status, headers["Location"]) == (302, "/checks/")
         # Two slashes would send the browser to a host named "checks".
         assert get(port, "//checks")[1]["Location"] == "/checks/"
 
@@ -117,7 +117,7 @@ def test_the_site_can_lie_under_a_path(site):
         assert get(port, "/clinic/site/")[2] == "home"
         assert get(port, "/clinic/site")[1]["Location"] == "/clinic/site/"
         assert get(port, "/clinic/site/checks")[1]["Location"] == "/clinic/site/checks/"
-        assert get(port, "/")[0] == 404
+        assert get(port, "/other/")[0] == 404
         assert get(port, "/clinic/sitemap")[0] == 404
     with pytest.raises(ValueError, match="slash"):
         serving.server(site, None, prefix="clinic")
@@ -144,3 +144,12 @@ def test_a_folder_without_a_site_and_a_taken_port_are_said_plainly(site, tmp_pat
         serving.serve(tmp_path, None, print)
     with running(site) as port, pytest.raises(InputProblems, match="port is taken"):
         serving.serve(site, port, print)
+
+
+def test_a_site_is_shown_under_the_path_at_which_it_will_stand(site, tmp_path):
+    assert marker.published_path(site) == "/", "a folder that does not say"
+    marker.write(site, "https://www.example.org/room/")
+    path = marker.published_path(site)
+    with running(site, prefix=path) as port:
+        status, headers, _ = get(port, "/")
+        assert (status, headers["Location"]) == (302, "/room/")
