@@ -79,7 +79,9 @@ def unpacked(wanted: Pin, say: Say) -> Iterator[Path]:
     """The package's files, in a folder that is gone afterwards."""
     with scratch() as folder:
         with tarfile.open(tarball(wanted, say)) as archive:
-            archive.extractall(folder, filter="data")
+            # Python 3.11.2, which Debian 12 ships, has no filters yet. The archive is the pinned one either way.
+            archive.extraction_filter = getattr(tarfile, "data_filter", None)
+            archive.extractall(folder)
         yield folder / "package"
 
 
