@@ -94,8 +94,8 @@ def visitor(browser: Browser) -> Iterator[Visitor]:
 
 @pytest.fixture
 def host(demo_site: Path) -> Iterator[Host]:
-    """The demo site on a server of its own."""
-    with Host(demo_site) as serving:
+    """The demo site on a server of its own, under the path at which it would be published."""
+    with Host(demo_site, prefix="/marrowby/") as serving:
         yield serving
 
 

@@ -130,7 +130,7 @@ def _remembering(handler: type, host: Host) -> type:
             host._open.discard(self.connection)
             super().finish()
 
-        def do_GET(self) -> None:
+        def do_GET(self) -> None:  # noqa: N802  (the base class's name)
             self._note()
             release, after = next((row for end, row in host.held.items() if self.path.endswith(end)), (None, None))
             if release and after is None:
@@ -141,7 +141,7 @@ def _remembering(handler: type, host: Host) -> type:
             if isinstance(self.wfile, _Trickle):
                 self.wfile = self.wfile.stream
 
-        def do_POST(self) -> None:
+        def do_POST(self) -> None:  # noqa: N802  (the base class's name)
             self._note()
             self.send_response(204)
             self.end_headers()

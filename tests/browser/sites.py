@@ -21,7 +21,9 @@ def copy(finished: Path, to: Path) -> Path:
 
 
 def pages(finished: Path) -> list[str]:
-    return sorted(file.relative_to(finished).as_posix() for file in finished.rglob("*.html"))
+    """Every page of a site but the one for wrong addresses."""
+    found = sorted(file.relative_to(finished).as_posix() for file in finished.rglob("*.html"))
+    return [path for path in found if path != "404.html"]
 
 
 def runtime_file(finished: Path, role: str) -> Path:
