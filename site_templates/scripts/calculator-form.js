@@ -84,10 +84,11 @@ export class CalculatorForm extends HTMLElement {
     for (const field of this.querySelectorAll("[data-field]")) {
       const typed = /** @type {HTMLInputElement} */ (field.querySelector("input"));
       const text = typed.value.trim();
-      if (!text || field.hasAttribute("hidden")) continue;
+      if (!text || field.hasAttribute("data-waiting")) continue;
       const { field: key = "", kind } = /** @type {HTMLElement} */ (field).dataset;
       const group = field.closest("[data-group]")?.getAttribute("data-group") ?? "";
-      const number = /^-?\d*[.,]?\d+$|^-?\d+[.,]$/.test(text) ? Number(text.replace(",", ".")) : text;
+      const unit = kind === "length" ? this.words.units[this.dataset.unit ?? "mm"].short : "";
+      const number = asNumber(unit && text.endsWith(unit) ? text.slice(0, -unit.length).trim() : text);
       const value = kind === "length" && typeof number === "number" ? number * perUnit : number;
       if (group) (input[group] ??= {})[key] = value;
       else input[key] = value;
@@ -98,7 +99,7 @@ export class CalculatorForm extends HTMLElement {
   /** Whether every field that is shown in at least one group is filled in, and no group is half filled in. */
   complete() {
     const groups = [...this.querySelectorAll("fieldset[data-group]")].map((group) =>
-      [...group.querySelectorAll("[data-field]:not([hidden]):not([data-when-zero])")].map(
+      [...group.querySelectorAll("[data-field]:not([data-when-zero])")].map(
         (field) => /** @type {HTMLInputElement} */ (field.querySelector("input")).value.trim() !== "",
       ),
     );
@@ -141,12 +142,14 @@ export class CalculatorForm extends HTMLElement {
     const card = this.piece("result");
     if (answer.ok) {
       this.show(answer.result, input);
+      this.toggleAttribute("data-answered", true);
       card.hidden = false;
       this.#answered = true;
       this.#say(this.words.calculator.answered);
       if (pressed) card.scrollIntoView({ block: "nearest" });
     } else {
       card.hidden = true;
+      this.toggleAttribute("data-answered", false);
       this.#answered = false;
       this.#refuse(answer.refusal, pressed);
     }
@@ -215,6 +218,7 @@ export class CalculatorForm extends HTMLElement {
     this.#asked += 1;
     this.#answered = this.#wanted = false;
     this.piece("result").hidden = true;
+    this.toggleAttribute("data-answered", false);
     this.#clearFaults();
     this.#say("");
     this.#showState();
@@ -233,7 +237,7 @@ export class CalculatorForm extends HTMLElement {
       const key = field.getAttribute("data-when-zero") ?? "";
       const other = field.closest("[data-group]")?.querySelector(`[data-field="${key}"] input`);
       const value = other instanceof HTMLInputElement ? other.value.trim() : "";
-      field.toggleAttribute("hidden", value === "" || Number(value.replace(",", ".")) !== 0);
+      field.toggleAttribute("data-waiting", value === "" || Number(value.replace(",", ".")) !== 0);
     }
   }
 
@@ -245,12 +249,16 @@ export class CalculatorForm extends HTMLElement {
       const share = total ? done / total : 0;
       bar.value = share;
       // Announced once, not at every step; the bar itself carries the share.
-      this.#say(this.words.calculator.loading);
+      if (total) this.#say(this.#loading());
       this.button("retry").hidden = true;
-    } else if (state === "ready" && !this.#wanted && this.piece("status").textContent === this.words.calculator.loading) {
+    } else if (state === "ready" && !this.#wanted && this.piece("status").textContent === this.#loading()) {
       this.#say("");
       if (this.complete() && !this.#answered) this.ask(false);
     }
+  }
+
+  #loading() {
+    return fill(this.words.calculator.loading, { size: Math.max(1, Math.round(client.total / 1e6)) });
   }
 
   /** @param {string} sentence */
@@ -259,6 +267,14 @@ export class CalculatorForm extends HTMLElement {
     if (status.textContent !== sentence) status.textContent = sentence;
     this.piece("state").hidden = sentence === "" && this.piece("progress").hidden;
   }
+}
+
+/**
+ * A number as people write it, with a point or a comma; any other text as it is, for the calculator to refuse.
+ * @param {string} text
+ */
+function asNumber(text) {
+  return /^-?\d*[.,]?\d+$|^-?\d+[.,]$/.test(text) ? Number(text.replace(",", ".")) : text;
 }
 
 /**
