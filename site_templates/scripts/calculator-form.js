@@ -34,6 +34,7 @@ export class CalculatorForm extends HTMLElement {
     });
     form.addEventListener("focusin", () => client.start().catch(() => {}), { once: true });
     form.addEventListener("input", () => {
+      this.#asked += 1; // an answer to what stood here before is no longer wanted
       this.#showWhenZero();
       clearTimeout(this.#pause);
       this.#pause = setTimeout(() => this.ask(false), PAUSE_MS);
@@ -60,11 +61,11 @@ export class CalculatorForm extends HTMLElement {
 
   /** @param {string} name @returns {any} */
   data(name) {
-    return JSON.parse(this.part(name).textContent ?? "null");
+    return JSON.parse(this.piece(name).textContent ?? "null");
   }
 
   /** @param {string} name @returns {HTMLElement} */
-  part(name) {
+  piece(name) {
     const found = this.querySelector(`[data-part="${name}"]`);
     if (!(found instanceof HTMLElement)) throw new Error(`${this.tagName} has no part ${name}`);
     return found;
@@ -72,7 +73,7 @@ export class CalculatorForm extends HTMLElement {
 
   /** @param {string} name @returns {HTMLButtonElement} */
   button(name) {
-    return /** @type {HTMLButtonElement} */ (this.part(name));
+    return /** @type {HTMLButtonElement} */ (this.piece(name));
   }
 
   /** What was typed, as the calculator wants it: numbers where they are numbers, else the text itself, to be refused with its place. */
@@ -83,10 +84,11 @@ export class CalculatorForm extends HTMLElement {
     for (const field of this.querySelectorAll("[data-field]")) {
       const typed = /** @type {HTMLInputElement} */ (field.querySelector("input"));
       const text = typed.value.trim();
-      if (!text || field.hasAttribute("hidden")) continue;
+      if (!text || field.hasAttribute("data-waiting")) continue;
       const { field: key = "", kind } = /** @type {HTMLElement} */ (field).dataset;
       const group = field.closest("[data-group]")?.getAttribute("data-group") ?? "";
-      const number = /^-?\d*[.,]?\d+$|^-?\d+[.,]$/.test(text) ? Number(text.replace(",", ".")) : text;
+      const unit = kind === "length" ? this.words.units[this.dataset.unit ?? "mm"].short : "";
+      const number = asNumber(unit && text.endsWith(unit) ? text.slice(0, -unit.length).trim() : text);
       const value = kind === "length" && typeof number === "number" ? number * perUnit : number;
       if (group) (input[group] ??= {})[key] = value;
       else input[key] = value;
@@ -97,7 +99,7 @@ export class CalculatorForm extends HTMLElement {
   /** Whether every field that is shown in at least one group is filled in, and no group is half filled in. */
   complete() {
     const groups = [...this.querySelectorAll("fieldset[data-group]")].map((group) =>
-      [...group.querySelectorAll("[data-field]:not([hidden]):not([data-when-zero])")].map(
+      [...group.querySelectorAll("[data-field]:not([data-when-zero])")].map(
         (field) => /** @type {HTMLInputElement} */ (field.querySelector("input")).value.trim() !== "",
       ),
     );
@@ -108,16 +110,17 @@ export class CalculatorForm extends HTMLElement {
   async ask(pressed) {
     clearTimeout(this.#pause);
     if (!pressed && !this.complete()) {
-      if (this.#answered) this.#forget();
+      if (this.#answered || this.#wanted) this.#forget();
       return;
     }
     const turn = ++this.#asked;
+    const input = this.input();
     this.#wanted = true;
     this.#say(client.state === "ready" ? this.words.calculator.working : "");
     this.#showState();
     try {
-      const answer = /** @type {Answer} */ (await client.ask(this.dataset.action ?? "", this.input()));
-      if (turn === this.#asked) this.#answer(answer, pressed);
+      const answer = /** @type {Answer} */ (await client.ask(this.dataset.action ?? "", input));
+      if (turn === this.#asked) this.#answer(answer, input, pressed);
     } catch (failure) {
       if (turn === this.#asked) this.#fail(failure);
     }
@@ -132,19 +135,21 @@ export class CalculatorForm extends HTMLElement {
     throw new Error(`${this.tagName} shows no result: ${Object.keys(result)} for ${Object.keys(input)}`);
   }
 
-  /** @param {Answer} answer @param {boolean} pressed */
-  #answer(answer, pressed) {
+  /** @param {Answer} answer @param {Record<string, any>} input @param {boolean} pressed */
+  #answer(answer, input, pressed) {
     this.#wanted = false;
     this.#clearFaults();
-    const card = this.part("result");
+    const card = this.piece("result");
     if (answer.ok) {
-      this.show(answer.result, this.input());
+      this.show(answer.result, input);
+      this.toggleAttribute("data-answered", true);
       card.hidden = false;
       this.#answered = true;
       this.#say(this.words.calculator.answered);
       if (pressed) card.scrollIntoView({ block: "nearest" });
     } else {
       card.hidden = true;
+      this.toggleAttribute("data-answered", false);
       this.#answered = false;
       this.#refuse(answer.refusal, pressed);
     }
@@ -200,7 +205,7 @@ export class CalculatorForm extends HTMLElement {
     if (reason === "cancelled") return;
     this.#say(this.words.calculator.failed[reason] ?? this.words.calculator.failed.start_failed);
     this.button("retry").hidden = reason === "too_old";
-    this.part("progress").hidden = true;
+    this.piece("progress").hidden = true;
   }
 
   #retry() {
@@ -212,7 +217,8 @@ export class CalculatorForm extends HTMLElement {
   #forget() {
     this.#asked += 1;
     this.#answered = this.#wanted = false;
-    this.part("result").hidden = true;
+    this.piece("result").hidden = true;
+    this.toggleAttribute("data-answered", false);
     this.#clearFaults();
     this.#say("");
     this.#showState();
@@ -231,32 +237,44 @@ export class CalculatorForm extends HTMLElement {
       const key = field.getAttribute("data-when-zero") ?? "";
       const other = field.closest("[data-group]")?.querySelector(`[data-field="${key}"] input`);
       const value = other instanceof HTMLInputElement ? other.value.trim() : "";
-      field.toggleAttribute("hidden", value === "" || Number(value.replace(",", ".")) !== 0);
+      field.toggleAttribute("data-waiting", value === "" || Number(value.replace(",", ".")) !== 0);
     }
   }
 
   #showState() {
     const { state, done, total } = client;
-    const bar = /** @type {HTMLProgressElement} */ (this.part("progress"));
+    const bar = /** @type {HTMLProgressElement} */ (this.piece("progress"));
     bar.hidden = state !== "loading";
     if (state === "loading") {
       const share = total ? done / total : 0;
       bar.value = share;
       // Announced once, not at every step; the bar itself carries the share.
-      this.#say(this.words.calculator.loading);
+      if (total) this.#say(this.#loading());
       this.button("retry").hidden = true;
-    } else if (state === "ready" && !this.#wanted && this.part("status").textContent === this.words.calculator.loading) {
+    } else if (state === "ready" && !this.#wanted && this.piece("status").textContent === this.#loading()) {
       this.#say("");
       if (this.complete() && !this.#answered) this.ask(false);
     }
   }
 
+  #loading() {
+    return fill(this.words.calculator.loading, { size: Math.max(1, Math.round(client.total / 1e6)) });
+  }
+
   /** @param {string} sentence */
   #say(sentence) {
-    const status = this.part("status");
+    const status = this.piece("status");
     if (status.textContent !== sentence) status.textContent = sentence;
-    this.part("state").hidden = sentence === "" && this.part("progress").hidden;
+    this.piece("state").hidden = sentence === "" && this.piece("progress").hidden;
   }
+}
+
+/**
+ * A number as people write it, with a point or a comma; any other text as it is, for the calculator to refuse.
+ * @param {string} text
+ */
+function asNumber(text) {
+  return /^-?\d*[.,]?\d+$|^-?\d+[.,]$/.test(text) ? Number(text.replace(",", ".")) : text;
 }
 
 /**

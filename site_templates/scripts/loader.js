@@ -99,15 +99,17 @@ async function refuseOldBrowser() {
  * @returns {Promise<Manifest>}
  */
 async function readManifest(address, patience) {
-  const bytes = await receive(address, "no-cache", patience, () => {});
-  let manifest;
+  const { signal } = patience;
   try {
-    manifest = JSON.parse(new TextDecoder().decode(bytes));
-  } catch {
-    throw new Failure("altered", "manifest.json is not JSON");
+    const response = await fetch(address, { cache: "no-cache", signal });
+    if (!response.ok) throw new Failure("not_found", `${response.status} for ${address.pathname}`);
+    const manifest = await response.json();
+    if (!isManifest(manifest)) throw new Failure("altered", "manifest.json is not a list of this kind");
+    return manifest;
+  } catch (error) {
+    if (error instanceof SyntaxError) throw new Failure("altered", "manifest.json is not JSON");
+    throw Failure.from(signal.aborted ? signal.reason : error, "offline");
   }
-  if (!isManifest(manifest)) throw new Failure("altered", "manifest.json is not a list of this kind");
-  return manifest;
 }
 
 /**
@@ -171,54 +173,46 @@ async function fetchPayloads(runtime, manifest, progress, patience) {
  * @param {Part} part
  * @param {Patience} patience
  * @param {(received: number) => void} progress
+ * @returns {Promise<Uint8Array<ArrayBuffer>>}
  */
 async function fetchPart(address, part, patience, progress) {
   try {
-    return await check(await receive(address, "default", patience, progress), part);
+    return await receive(address, "default", part, patience, progress);
   } catch (failure) {
     if (!(failure instanceof Failure) || failure.reason !== "altered") throw failure;
     // The browser may have kept a damaged copy: ask the site itself once.
-    return check(await receive(address, "reload", patience, progress), part);
+    return receive(address, "reload", part, patience, progress);
   }
 }
 
 /**
+ * A part as it was before packing, once it is known to be the one that was published.
  * @param {URL} address
  * @param {RequestCache} cache
+ * @param {Part} part
  * @param {Patience} patience
  * @param {(received: number) => void} progress
- * @returns {Promise<Uint8Array<ArrayBuffer>>}
  */
-async function receive(address, cache, patience, progress) {
+async function receive(address, cache, part, patience, progress) {
   const { signal } = patience;
+  const unpacker = new Unpacker(part.plain_bytes);
   try {
     const response = await fetch(address, { cache, signal });
     if (!response.ok || !response.body) throw new Failure("not_found", `${response.status} for ${address.pathname}`);
-    /** @type {Uint8Array<ArrayBuffer>[]} */
-    const chunks = [];
-    let received = 0;
     const reader = response.body.getReader();
+    let received = 0;
     for (;;) {
       const { done, value } = await reader.read();
-      if (done) return new Uint8Array(await new Blob(chunks).arrayBuffer());
-      chunks.push(value);
+      if (done) break;
       received += value.length;
       patience.renew();
       progress(received);
+      await unpacker.take(value);
     }
   } catch (error) {
     throw Failure.from(signal.aborted ? signal.reason : error, "offline");
   }
-}
-
-/**
- * The bytes unpacked, once they are known to be those that were published.
- * @param {Uint8Array<ArrayBuffer>} bytes
- * @param {Part} part
- */
-async function check(bytes, part) {
-  const plain = await unpack(bytes, part);
-  if (plain.length !== part.plain_bytes) throw new Failure("altered", `${part.path} has ${plain.length} bytes`);
+  const plain = await unpacker.end();
   if (canHash()) {
     const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", plain));
     const sha256 = Array.from(digest, (byte) => byte.toString(16).padStart(2, "0")).join("");
@@ -228,17 +222,75 @@ async function check(bytes, part) {
 }
 
 /**
- * Some hosts unpack a .gz on its way, so the first bytes decide and not the name.
- * @param {Uint8Array<ArrayBuffer>} bytes
- * @param {Part} part
+ * Unpacks while the bytes arrive, into a buffer of the length that must come out. Some hosts unpack a .gz on its way, so
+ * the first byte decides and not the name: nothing else that is published begins with it.
  */
-async function unpack(bytes, part) {
-  if (bytes[0] !== 0x1f || bytes[1] !== 0x8b) return bytes;
+class Unpacker {
+  static GZIP = 0x1f;
+
+  /** @type {Uint8Array<ArrayBuffer>} */
+  #plain;
+  #filled = 0;
+  #begun = false;
+  /** @type {WritableStreamDefaultWriter<BufferSource> | undefined} */
+  #writer;
+  /** @type {Promise<void> | undefined} */
+  #drained;
+
+  /** @param {number} length */
+  constructor(length) {
+    this.#plain = new Uint8Array(length);
+  }
+
+  /** @param {Uint8Array<ArrayBuffer>} chunk */
+  async take(chunk) {
+    if (!this.#begun && chunk[0] === Unpacker.GZIP) {
+      const { readable, writable } = new DecompressionStream("gzip");
+      this.#writer = writable.getWriter();
+      this.#drained = this.#drain(readable);
+    }
+    this.#begun = true;
+    // Raced: once nothing drains any more, a write would wait for ever.
+    if (this.#writer) await Promise.race([altering(this.#writer.write(chunk)), this.#drained]);
+    else this.#fill(chunk);
+  }
+
+  /** @returns {Promise<Uint8Array<ArrayBuffer>>} */
+  async end() {
+    if (this.#writer) await Promise.all([altering(this.#writer.close()), this.#drained]);
+    if (this.#filled !== this.#plain.length) throw new Failure("altered", `${this.#filled} bytes`);
+    return this.#plain;
+  }
+
+  /** @param {ReadableStream<Uint8Array>} readable */
+  async #drain(readable) {
+    const reader = readable.getReader();
+    for (;;) {
+      const { done, value } = await altering(reader.read());
+      if (done) return;
+      this.#fill(value);
+    }
+  }
+
+  /** @param {Uint8Array} chunk */
+  #fill(chunk) {
+    if (this.#filled + chunk.length > this.#plain.length) throw new Failure("altered", "longer than published");
+    this.#plain.set(chunk, this.#filled);
+    this.#filled += chunk.length;
+  }
+}
+
+/**
+ * What a stream that unpacks throws is about its bytes.
+ * @template T
+ * @param {Promise<T>} step
+ * @returns {Promise<T>}
+ */
+async function altering(step) {
   try {
-    const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
-    return new Uint8Array(await new Response(stream).arrayBuffer());
+    return await step;
   } catch (error) {
-    throw new Failure("altered", `${part.path} cannot be unpacked: ${error}`);
+    throw Failure.from(error, "altered");
   }
 }
 

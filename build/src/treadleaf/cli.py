@@ -105,13 +105,14 @@ def serve(folder: Path, port: int | None) -> None:
     DIR is the folder that `site` built; without it, the folder called site. Only this machine's own browsers can
     reach it.
     """
-    from treadleaf import serving
+    from treadleaf import marker, serving
 
     with _problems_end_it(as_json=False):
         if not (folder / "index.html").is_file():
             mend = f"Build one first: {_command()} site {_CLINIC_FILE} --out {_typed(folder)}"
             raise InputProblems([Problem("There is no finished site in this folder.", str(folder), mend=mend)])
-        serving.serve(folder, port, _say)
+        # As it will be published, sub-folder and all: what breaks there breaks here.
+        serving.serve(folder, port, _say, marker.published_path(folder))
 
 
 @contextmanager

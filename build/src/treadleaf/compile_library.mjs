@@ -17,20 +17,31 @@ import { pathToFileURL } from "node:url";
  * @property {string} place  path at which Pyodide will find the file
  */
 
-const program = new URL("compile_library.py", import.meta.url);
-const folder = process.argv[2];
-if (folder === undefined) throw new Error("the folder of the unpacked Pyodide package is missing");
+const PROGRAM = new URL("compile_library.py", import.meta.url);
 
-/** @type {Job[]} */
-const jobs = JSON.parse(readFileSync(0, "utf8"));
-const { loadPyodide } = await import(pathToFileURL(join(folder, "pyodide.mjs")).href);
-const python = await loadPyodide({ indexURL: folder });
-python.runPython(readFileSync(program, "utf8"), { filename: "compile_library.py" });
+/**
+ * @param {string} folder
+ * @param {Job[]} jobs
+ */
+async function make(folder, jobs) {
+  const { loadPyodide } = await import(pathToFileURL(join(folder, "pyodide.mjs")).href);
+  const python = await loadPyodide({ indexURL: folder });
+  python.runPython(readFileSync(PROGRAM, "utf8"), { filename: "compile_library.py" });
+  for (const job of jobs) {
+    const bytes = python.toPy(new Uint8Array(readFileSync(job.from)));
+    const made = python.globals.get(job.make)(bytes, job.place);
+    writeFileSync(job.to, made.toJs());
+    made.destroy();
+    bytes.destroy();
+  }
+}
 
-for (const job of jobs) {
-  const bytes = python.toPy(new Uint8Array(readFileSync(job.from)));
-  const made = python.globals.get(job.make)(bytes, job.place);
-  writeFileSync(job.to, made.toJs());
-  made.destroy();
-  bytes.destroy();
+try {
+  const folder = process.argv[2];
+  if (folder === undefined) throw new Error("the folder of the unpacked Pyodide package is missing");
+  await make(folder, JSON.parse(readFileSync(0, "utf8")));
+} catch (error) {
+  // The message alone: Node would print the line where it was thrown, which in Pyodide is a megabyte long.
+  console.error(error instanceof Error ? error.message : String(error));
+  process.exitCode = 1;
 }

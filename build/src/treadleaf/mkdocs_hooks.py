@@ -2,7 +2,7 @@
 
 import logging
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from importlib.resources import files
@@ -17,6 +17,7 @@ from mkdocs.commands import build as builder
 from mkdocs.config import load_config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import BuildError, ConfigurationError
+from mkdocs.plugins import event_priority
 from mkdocs.structure.files import Files
 from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page as MkDocsPage
@@ -101,9 +102,15 @@ def on_env(env: jinja2.Environment, config: MkDocsConfig, files: Files) -> jinja
     return env
 
 
+@event_priority(100)  # before the search index is made from the page
 def on_page_context(context: dict[str, Any], page: MkDocsPage, config: MkDocsConfig, nav: Navigation) -> dict[str, Any]:
-    """Hand the template the page's sections, each cut at the components placed in it."""
-    context["parts"] = _parts(page.content or "")
+    """Hand the template the page's sections, each cut at the components placed in it.
+
+    What is left as the page's content is for the search index only: there each component becomes its words.
+    """
+    content = page.content or ""
+    context["parts"] = _parts(content)
+    page.content = _COMPONENT.sub(lambda placed: _spoken(placed["tag"], config.extra), content)
     return context
 
 
@@ -130,6 +137,22 @@ def _parts(html: str) -> list[dict[str, Any]]:
     return parts
 
 
+def _spoken(tag: str, extra: Mapping[str, Any]) -> str:
+    """The words of a component, for the search index."""
+    words = extra["words"]
+    signs = [words["cautions"][key] for key in extra["cautions"] if key.startswith("help_") and tag == "help-signs"]
+    said = [*_sentences(words.get(tag.replace("-", "_"), {})), *_sentences(signs)]
+    return "".join(f"<p>{escape(sentence)}</p>" for sentence in said if "{" not in sentence)
+
+
+def _sentences(words: Any) -> list[str]:
+    if isinstance(words, str):
+        return [words]
+    return [
+        sentence for inner in (words.values() if isinstance(words, dict) else words) for sentence in _sentences(inner)
+    ]
+
+
 def _made(html: str) -> Markup:
     """HTML that Markdown made from a page that passed the checks: it holds no markup of a stranger's."""
     return Markup(html)  # noqa: S704
@@ -142,6 +165,10 @@ def _fill(text: str, **values: object) -> Markup:
 
 def _day(when: date) -> str:
     return format_date(when, "d MMMM y", locale="en")
+
+
+def _short_day(when: date) -> str:
+    return format_date(when, "d MMM y", locale="en")
 
 
 def _dial(number: str) -> str:
@@ -163,6 +190,7 @@ def _in_unit(field: Field, value: float, unit: dict[str, Any]) -> str:
 FILTERS: dict[str, Callable[..., Any]] = {
     "fill": _fill,
     "day": _day,
+    "short_day": _short_day,
     "dial": _dial,
     "plain_address": _plain_address,
     "in_unit": _in_unit,

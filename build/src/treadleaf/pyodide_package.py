@@ -79,7 +79,9 @@ def unpacked(wanted: Pin, say: Say) -> Iterator[Path]:
     """The package's files, in a folder that is gone afterwards."""
     with scratch() as folder:
         with tarfile.open(tarball(wanted, say)) as archive:
-            archive.extractall(folder, filter="data")
+            # Python 3.11.2, which Debian 12 ships, has no filters yet. The archive is the pinned one either way.
+            archive.extraction_filter = getattr(tarfile, "data_filter", None)
+            archive.extractall(folder)  # noqa: S202
         yield folder / "package"
 
 
@@ -134,10 +136,12 @@ def run(
 
 def _finished(program: subprocess.Popen[str], given: str, still: Callable[[int], None] | None) -> tuple[str, str]:
     waited = 0
+    pending: str | None = given
     while True:
         try:
-            return program.communicate(given, timeout=_STILL_SECONDS)
+            return program.communicate(pending, timeout=_STILL_SECONDS)
         except subprocess.TimeoutExpired:
+            pending = None  # it is on its way already, and may be given only once
             waited += _STILL_SECONDS
             if still is not None:
                 still(waited)

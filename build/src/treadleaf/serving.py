@@ -112,7 +112,8 @@ class _Handler(BaseHTTPRequestHandler):
     under: str
     media_types: Mapping[str, str]
     extra: Mapping[str, str]
-    protocol_version = "HTTP/1.1"
+    # One request a connection: a kept connection would go on being served after the server is closed.
+    protocol_version = "HTTP/1.0"
     server_version = "treadleaf"
     sys_version = ""
 
@@ -127,7 +128,7 @@ class _Handler(BaseHTTPRequestHandler):
 
     def _answer(self) -> None:
         path = unquote(urlsplit(self.path).path)
-        if f"{path}/" == self.under:
+        if path != self.under and path in ("/", self.under.removesuffix("/")):
             self._redirect(self.under)
             return
         file = self._file(path)
@@ -150,7 +151,7 @@ class _Handler(BaseHTTPRequestHandler):
         return file if file.is_relative_to(self.site) else None
 
     def _redirect(self, place: str) -> None:
-        self.send_response(HTTPStatus.MOVED_PERMANENTLY)
+        self.send_response(HTTPStatus.FOUND)
         self.send_header("Location", place)
         self.send_header("Content-Length", "0")
         self.end_headers()

@@ -5,21 +5,17 @@ import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass
-from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
 from calculators import bands, forms, sources, units
 from calculators.cautions import CAUTIONS
-from treadleaf import audit, clinic, colours, mkdocs_hooks, notices, offline, pages, places, runtime, words
+from treadleaf import audit, clinic, colours, marker, mkdocs_hooks, notices, offline, pages, places, runtime, words
 from treadleaf.clinic import Clinic
 from treadleaf.errors import InputProblems, Problem
 from treadleaf.pages import Page
 
 LANGUAGE = "en"
-MARKER = ".treadleaf"
-"""The file by which the builder knows a folder as one that it made and may replace."""
-
 DEMO = Path(__file__).parent / "demo" / "clinic.toml"
 
 _PUBLISHED = (
@@ -70,6 +66,7 @@ def make(clinic_file: Path, out: Path, say: Callable[[str], None]) -> Made:
     The site is built beside ``out`` and takes its place at the end, so a failure leaves what was there.
     Raises InputProblems for a wrong clinic file or page, and for a folder that this builder did not make.
     """
+    clinic_file, out = clinic_file.resolve(), out.resolve()
     say("1/6 reading the clinic file")
     whose = clinic.load(clinic_file)
     _refuse_foreign(out)
@@ -85,7 +82,7 @@ def make(clinic_file: Path, out: Path, say: Callable[[str], None]) -> Made:
         offline.put(site)
         say("6/6 looking the finished site over")
         audit.refuse(site)
-        (site / MARKER).write_text(f"made by treadleaf {version('treadleaf')}\n", "utf-8")
+        marker.write(site, whose.site_address)
         _swap(site, out)
     files = [path for path in out.rglob("*") if path.is_file()]
     return Made(out, len(sheets), len(files), sum(path.stat().st_size for path in files))
@@ -204,7 +201,7 @@ def _prune(site: Path) -> None:
 
 
 def _refuse_foreign(out: Path) -> None:
-    if out.is_dir() and any(out.iterdir()) and not (out / MARKER).is_file():
+    if out.is_dir() and any(out.iterdir()) and not (out / marker.NAME).is_file():
         what = "The folder holds files that this builder did not make; they were left alone."
         raise InputProblems((Problem(what, str(out), mend=_OTHER_FOLDER),))
     if out.exists() and not out.is_dir():

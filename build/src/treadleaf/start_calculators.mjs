@@ -77,7 +77,13 @@ async function answers(folder, requests) {
   }
 }
 
-const folder = process.argv[2];
-if (folder === undefined) throw new Error("the site's runtime folder is missing");
-const texts = await answers(folder, JSON.parse(readFileSync(0, "utf8")));
-process.stdout.write(JSON.stringify(texts));
+try {
+  const folder = process.argv[2];
+  if (folder === undefined) throw new Error("the site's runtime folder is missing");
+  const texts = await answers(folder, JSON.parse(readFileSync(0, "utf8")));
+  process.stdout.write(JSON.stringify(texts));
+} catch (error) {
+  // The message alone: Node would print the line where it was thrown, which in Pyodide is a megabyte long.
+  console.error(error instanceof Error ? error.message : String(error));
+  process.exitCode = 1;
+}

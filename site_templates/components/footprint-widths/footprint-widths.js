@@ -6,7 +6,7 @@ import { BOX, draw } from "./outline.js";
 
 /** @typedef {import("../../scripts/calculator-form.js").Quantity} Quantity */
 /** @typedef {{ball_mm: number, middle_mm: number, heel_mm: number, gap_mm?: number}} Widths */
-/** @typedef {{key: string, position: string | null, compared: string}} BandMark */
+/** @typedef {{key: string, label: string, position: string | null, compared: string}} BandMark */
 /** @typedef {typeof INDICES[number]} Index */
 /** @typedef {Required<Quantity> & {bands: BandMark[]}} Reading */
 
@@ -14,6 +14,8 @@ const SIDES = /** @type {const} */ (["left", "right"]);
 const INDICES = /** @type {const} */ (["chippaux_smirak_index", "staheli_index"]);
 /** Digits that each measure is shown with: those that the calculator rounds to. */
 const DIGITS = { chippaux_smirak_index: 1, staheli_index: 3 };
+/** Units of the drawing that the longest label takes. */
+const LABEL = 78;
 const SVG = "http://www.w3.org/2000/svg";
 
 class FootprintWidths extends CalculatorForm {
@@ -32,9 +34,9 @@ class FootprintWidths extends CalculatorForm {
    */
   show(result, input) {
     for (const side of SIDES) this.#side(side, result[side], input[side]);
-    this.#difference(result.difference);
-    this.#ranges(result);
-    this.#others(result);
+    this.#difference(result);
+    this.#ranges(result, input);
+    this.#others(result, input);
     this.#sums(result, input);
   }
 
@@ -49,23 +51,24 @@ class FootprintWidths extends CalculatorForm {
     if (!reading || !widths) return;
     const part = (/** @type {string} */ name) => /** @type {HTMLElement} */ (place.querySelector(`[data-part="${name}"]`));
     const open = widths.middle_mm === 0;
-    const sentence = open
+    const plain = open
       ? this.say.plain_gap + (reading.gap ? ` ${fill(this.say.plain_gap_width, { gap: this.#length(reading.gap.value) })}` : "")
-      : fill(this.say.plain, { csi: number("chippaux_smirak_index", reading.chippaux_smirak_index.value), si: number("staheli_index", reading.staheli_index.value) });
-    part("plain").textContent = sentence;
+      : fill(this.say.plain, { csi: whole(reading.chippaux_smirak_index.value), si: whole(100 * reading.staheli_index.value) });
+    part("plain").textContent = plain;
     part("note").hidden = reading.notes.length === 0;
     part("note").textContent = reading.notes.map((/** @type {string} */ key) => this.say[`note_${key}`]).join(" ");
-    part("drawing").replaceChildren(this.#foot(side, widths, `${this.words.sides[side]}. ${sentence}`));
+    part("drawing").replaceChildren(this.#foot(side, widths, `${this.words.sides[side]}. ${plain}`));
   }
 
   /** @param {"left" | "right"} side @param {Widths} widths @param {string} title */
   #foot(side, widths, title) {
     const drawing = draw(side, { ball: widths.ball_mm, middle: widths.middle_mm, heel: widths.heel_mm });
     const values = { A: widths.ball_mm, B: widths.middle_mm, C: widths.heel_mm };
-    // Room for the labels beside the outer edge.
-    const [room, edge] = [84, 6];
-    const from = side === "left" ? -room : -edge;
-    const svg = shape("svg", { class: "foot-drawing", viewBox: `${from} 0 ${BOX.width + room + edge} ${BOX.height}`, role: "img", "aria-label": title });
+    // Room for the labels beside the outer edge; a heel wider than the ball reaches beyond the box.
+    const ends = drawing.lines.flatMap(({ x1, x2 }) => [x1, x2]);
+    const [least, most] = [Math.min(0, ...ends) - 6, Math.max(BOX.width, ...ends) + 6];
+    const from = side === "left" ? least - LABEL : least;
+    const svg = shape("svg", { class: "foot-drawing", viewBox: `${from} 0 ${most - least + LABEL} ${BOX.height}`, role: "img", "aria-label": title });
     const toes = shape("g", { class: "foot-drawing__toes" });
     toes.append(...drawing.toes.map(({ cx, cy, rx, ry }) => shape("ellipse", { cx, cy, rx, ry })));
     svg.append(toes, shape("path", { class: "foot-drawing__print", d: drawing.outline }));
@@ -74,35 +77,48 @@ class FootprintWidths extends CalculatorForm {
       if (x1 < x2) width.append(shape("path", { d: `M${x1} ${y}H${x2}M${x1} ${y - 5}v10M${x2} ${y - 5}v10` }));
       const outer = side === "left" ? { x: x1 - 5, "text-anchor": "end" } : { x: x2 + 5, "text-anchor": "start" };
       const text = shape("text", { ...outer, y: y + 6 });
-      text.textContent = `${name} ${this.#length(values[name])}`;
+      text.textContent = `${name} ${this.#inUnit(values[name])}`;
       width.append(text);
       svg.append(width);
     }
     return svg;
   }
 
-  /** @param {any} difference */
-  #difference(difference) {
-    const line = this.part("difference");
+  /** @param {any} result */
+  #difference({ left, right, difference }) {
+    const line = this.piece("difference");
     line.hidden = !difference;
     if (!difference) return;
     line.textContent = fill(this.say.difference, {
-      csi: signed("chippaux_smirak_index", difference.chippaux_smirak_index.value),
-      si: signed("staheli_index", difference.staheli_index.value),
+      left: whole(left.chippaux_smirak_index.value),
+      right: whole(right.chippaux_smirak_index.value),
       prints: difference.prints_needed.value,
     });
   }
 
-  /** @param {any} result */
-  #ranges(result) {
-    const rows = SIDES.filter((side) => result[side]).map((side) =>
-      fill(this.say.range, { side: this.words.sides[side], ...this.#spans(result[side], number, "value") }));
+  /** @param {any} result @param {Record<string, any>} input */
+  #ranges(result, input) {
+    this.piece("sure").textContent = fill(this.say.sure, {
+      reading: this.#length(input.reading_mm ?? this.#standard("reading_mm")),
+      edge: this.#length(input.edge_mm ?? this.#standard("edge_mm")),
+    });
+    const rows = SIDES.filter((side) => result[side]).map((side) => {
+      const { gap } = result[side];
+      const spans = fill(this.say.range, { side: this.words.sides[`${side}_short`], ...this.#spans(result[side], number, "value") });
+      return spans + (gap ? fill(this.say.range_gap, { low: this.#inUnit(gap.low), high: this.#length(gap.high) }) : "");
+    });
     if (result.difference) rows.push(fill(this.say.range_difference, this.#spans(result.difference, signed, "points")));
-    list(this.part("ranges"), rows);
+    list(this.piece("ranges"), rows);
+  }
+
+  /** The error that counts when the person gave none, in millimetres: the form shows it in the empty field. @param {string} key */
+  #standard(key) {
+    const typed = /** @type {HTMLInputElement} */ (this.querySelector(`[data-field="${key}"] input`));
+    return Number(typed.placeholder) * Number(this.dataset.mmPerUnit ?? 1);
   }
 
   /**
-   * The low-high range of both indices, each with its name.
+   * Both indices, each with its name, value and range.
    * @param {any} readings
    * @param {(index: Index, value: number) => string} shown
    * @param {"value" | "points"} wording
@@ -110,40 +126,42 @@ class FootprintWidths extends CalculatorForm {
   #spans(readings, shown, wording) {
     const [csi, si] = INDICES.map((index) => fill(this.say.from_to, {
       measure: this.say[index].short,
+      value: fill(this.say[index][wording], { value: shown(index, readings[index].value) }),
       low: shown(index, readings[index].low),
-      high: fill(this.say[index][wording], { value: shown(index, readings[index].high) }),
+      high: shown(index, readings[index].high),
     }));
     return { csi, si };
   }
 
-  /** @param {any} result */
-  #others(result) {
+  /** @param {any} result @param {Record<string, any>} input */
+  #others(result, input) {
     const readings = this.#readings(result);
-    const sides = new Set(readings.map(({ side }) => side));
-    /** @type {Map<string, {index: string, yours: string[], compared: string}>} */
+    /** @type {Map<string, {index: string, yours: {side: string, where: string}[]}>} */
     const rows = new Map();
+    let compared = "none";
     for (const { side, index, reading } of readings) {
       for (const mark of reading.bands) {
-        const row = rows.get(mark.key) ?? { index, yours: [], compared: mark.compared };
-        if (mark.position) {
-          const where = this.say.position[mark.position];
-          row.yours.push(sides.size > 1 ? `${this.words.sides[`${side}_short`]}: ${where}` : where);
+        const row = rows.get(mark.key) ?? { index, yours: [] };
+        compared = mark.compared;
+        // A print is not set beside what nobody here has read.
+        if (mark.position && mark.label !== "from_memory") {
+          const open = input[side].middle_mm === 0;
+          row.yours.push({ side, where: this.say.position[open ? "open" : mark.position] });
         }
         rows.set(mark.key, row);
       }
     }
-    const compared = [...rows.values()][0]?.compared ?? "none";
-    this.part("others-lead").textContent = this.say[`others_${compared}`];
-    this.part("others").replaceChildren(...[...rows].map(([key, row]) => this.#band(key, row)));
+    this.piece("others-lead").textContent = this.say[`others_${compared}`];
+    this.piece("others").replaceChildren(...[...rows].map(([key, row]) => this.#band(key, row)));
   }
 
-  /** @param {string} key @param {{index: string, yours: string[]}} row */
+  /** @param {string} key @param {{index: string, yours: {side: string, where: string}[]}} row */
   #band(key, row) {
     const band = this.#bands[key];
     const words = this.words.bands;
     const index = /** @type {Index} */ (row.index);
     const range = band.line === null
-      ? fill(this.say.band_range, { low: plain(band.low), high: this.#value(index, band.high) })
+      ? fill(this.say.band_range, { low: exact(band.low), high: this.#value(index, band.high) })
       : fill(band.line_at === "above" ? this.say.band_line : this.say.band_line_from, { line: this.#value(index, band.line) });
     const whom = [words.population[band.population], words.method[band.method], words.validity[band.validity]].map(sentence);
     const source = `${band.source_name} (${this.words.labels[band.label]}).`;
@@ -151,14 +169,21 @@ class FootprintWidths extends CalculatorForm {
     item.append(
       element("strong", fill(this.say.band, { measure: this.say[index].short, range })),
       element("span", [...whom, source].filter(Boolean).join(" ")),
-      element("span", row.yours.join("; ") || this.say.not_compared, "bands__yours"),
+      element("span", this.#yours(row.yours), "bands__yours"),
     );
     return item;
   }
 
+  /** Where the prints lie beside a range; both feet in one word where it is the same. @param {{side: string, where: string}[]} yours */
+  #yours(yours) {
+    const places = new Set(yours.map(({ where }) => where));
+    if (places.size === 1) return sentence(yours[0].where);
+    return yours.map(({ side, where }) => sentence(`${this.words.sides[`${side}_short`]}: ${where}`)).join(" ");
+  }
+
   /** @param {any} result @param {Record<string, any>} input */
   #sums(result, input) {
-    list(this.part("sums"), this.#readings(result).map(({ side, index, reading }) => {
+    list(this.piece("sums"), this.#readings(result).map(({ side, index, reading }) => {
       const widths = /** @type {Widths} */ (input[side]);
       const formula = fill(this.say[index].sum, {
         a: this.#length(widths.ball_mm), b: this.#length(widths.middle_mm), c: this.#length(widths.heel_mm),
@@ -175,13 +200,17 @@ class FootprintWidths extends CalculatorForm {
 
   /** @param {Index} index @param {number} value */
   #value(index, value) {
-    return fill(this.say[index].value, { value: plain(value) });
+    return fill(this.say[index].value, { value: exact(value) });
   }
 
   /** A length that the calculator took in millimetres, in the unit of this form. @param {number} millimetres */
   #length(millimetres) {
-    const unit = this.dataset.unit ?? "mm";
-    return `${plain(Number((millimetres / Number(this.dataset.mmPerUnit ?? 1)).toFixed(2)))} ${this.words.units[unit].short}`;
+    return `${this.#inUnit(millimetres)} ${this.words.units[this.dataset.unit ?? "mm"].short}`;
+  }
+
+  /** @param {number} millimetres */
+  #inUnit(millimetres) {
+    return exact(Number((millimetres / Number(this.dataset.mmPerUnit ?? 1)).toFixed(2)));
   }
 }
 
@@ -196,7 +225,12 @@ function signed(index, value) {
 }
 
 /** @param {number} value */
-function plain(value) {
+function whole(value) {
+  return value.toFixed(0);
+}
+
+/** @param {number} value */
+function exact(value) {
   return String(value);
 }
 

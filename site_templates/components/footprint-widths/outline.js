@@ -37,7 +37,7 @@ export function draw(side, widths) {
   const waist = (ball.lateral + back.lateral) / 2 - 2;
 
   /** @type {Point[]} */
-  const front = [[ball.medial, ROWS.ball], [25, 62], [54, 50], [86, 61], [ball.lateral, ROWS.ball]];
+  const front = [[ball.medial, ROWS.ball], [31, 61], [56, 50], [86, 61], [ball.lateral, ROWS.ball]];
   /** @type {Point[]} */
   const rear = [
     [back.lateral, ROWS.heel], [AXIS + 3 + heel * 0.36, 240], [AXIS + 3, 251], [AXIS + 3 - heel * 0.36, 240],

@@ -1,0 +1,127 @@
+"""Chromium for the browser tests: a fresh profile for each test, and nothing may go wrong unseen."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from browser import sites
+from browser.hosts import Host
+from browser.worksheet import Worksheet
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request, Response, sync_playwright
+
+ARGUMENTS = (
+    "--no-sandbox",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+)
+PINNED: dict[str, Any] = {
+    "locale": "en-GB",
+    "timezone_id": "Europe/London",
+    "viewport": {"width": 1280, "height": 900},
+    "reduced_motion": "reduce",
+    "color_scheme": "light",
+}
+
+
+class Visitor:
+    """Opens pages in fresh profiles and writes down whatever goes wrong on them."""
+
+    def __init__(self, browser: Browser) -> None:
+        self._browser = browser
+        self._contexts: list[BrowserContext] = []
+        self._expected: list[str] = []
+        self.troubles: list[str] = []
+
+    def context(self, **options: Any) -> BrowserContext:
+        context = self._browser.new_context(**{**PINNED, **options})
+        context.set_default_timeout(20_000)
+        self._contexts.append(context)
+        context.on("console", self._console)
+        context.on("weberror", lambda error: self.troubles.append(f"error on the page: {error.error}"))
+        context.on("requestfailed", self._failed)
+        context.on("response", self._response)
+        return context
+
+    def open(self, host: Host, path: str = sites.CHECK, **options: Any) -> Page:
+        page = self.context(**options).new_page()
+        page.goto(host.url(path))
+        return page
+
+    def expect(self, *patterns: str) -> None:
+        """Troubles with one of these regular expressions in them belong to the test."""
+        self._expected += patterns
+
+    def close(self) -> list[str]:
+        """Close everything and give back the troubles that no test expected."""
+        seen = [row for row in self.troubles if not any(re.search(pattern, row) for pattern in self._expected)]
+        for context in self._contexts:
+            context.close()
+        return seen
+
+    def _console(self, message: ConsoleMessage) -> None:
+        if message.type in ("error", "warning"):
+            self.troubles.append(f"console {message.type}: {message.text} ({message.location.get('url', '')})")
+
+    def _failed(self, request: Request) -> None:
+        self.troubles.append(f"request failed: {request.url} {request.failure}")
+
+    def _response(self, response: Response) -> None:
+        if response.status >= 400:
+            self.troubles.append(f"status {response.status}: {response.url}")
+
+
+@pytest.fixture(scope="session")
+def browser(chromium: Path) -> Iterator[Browser]:
+    with sync_playwright() as playwright:
+        launched = playwright.chromium.launch(executable_path=str(chromium), args=list(ARGUMENTS))
+        yield launched
+        launched.close()
+
+
+@pytest.fixture
+def visitor(browser: Browser) -> Iterator[Visitor]:
+    """A visitor whose test fails when a page reports an error, or when a request fails, that it did not expect."""
+    someone = Visitor(browser)
+    yield someone
+    assert someone.close() == []
+
+
+@pytest.fixture
+def host(demo_site: Path) -> Iterator[Host]:
+    """The demo site on a server of its own, under the path at which it would be published."""
+    with Host(demo_site, prefix="/marrowby/") as serving:
+        yield serving
+
+
+@pytest.fixture(scope="module")
+def started(browser: Browser, demo_site: Path) -> Iterator[tuple[Worksheet, Visitor]]:
+    """One page whose calculator is ready, for the tests of a file: a start for each would take minutes."""
+    visitor = Visitor(browser)
+    with Host(demo_site) as host:
+        sheet = Worksheet(visitor.open(host))
+        sheet.start()
+        yield sheet, visitor
+        visitor.close()
+
+
+@pytest.fixture
+def sheet(started: tuple[Worksheet, Visitor]) -> Iterator[Worksheet]:
+    """The worksheet as a visitor finds it, with the calculator ready. Nothing may go wrong on its page."""
+    sheet, visitor = started
+    sheet.start_over()
+    yield sheet
+    troubles, visitor.troubles = visitor.troubles, []
+    assert troubles == []
+
+
+@pytest.fixture(scope="session")
+def imperial_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The site of a clinic that measures in inches and prints on Letter."""
+    folder = tmp_path_factory.mktemp("imperial")
+    return sites.build(sites.clinic(folder / "clinic", units="imperial", paper="Letter"), folder / "site")

@@ -1,0 +1,59 @@
+"""Sites for the browser tests: copies to spoil, and clinics beside the demo."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import tomllib
+from pathlib import Path
+
+from treadleaf import offline, places, site
+
+CHECK = "checks/wet-print.html"
+HELP = "cautions/when-to-get-help.html"
+WORDS = tomllib.loads((places.templates() / "strings" / "en.toml").read_text("utf-8"))
+
+
+def copy(finished: Path, to: Path) -> Path:
+    """A copy that a test may spoil."""
+    shutil.copytree(finished, to, dirs_exist_ok=True)
+    return to
+
+
+def pages(finished: Path) -> list[str]:
+    """Every page of a site but the one for wrong addresses."""
+    found = sorted(file.relative_to(finished).as_posix() for file in finished.rglob("*.html"))
+    return [path for path in found if path != "404.html"]
+
+
+def runtime_file(finished: Path, role: str) -> Path:
+    """The published file of one role, as the site's own list names it."""
+    manifest = json.loads((finished / "runtime" / "manifest.json").read_text("utf-8"))
+    return finished / "runtime" / manifest["files"][role]["path"]
+
+
+def edited(finished: Path, name: str, old: str, new: str) -> None:
+    """Change one place in one file of a copied site and list it anew, as if it had been published so."""
+    file = finished / name
+    text = file.read_text("utf-8")
+    assert text.count(old) == 1, f"{name} has {text.count(old)} times {old!r}"
+    file.write_text(text.replace(old, new), "utf-8")
+    offline.put(finished)
+
+
+def clinic(folder: Path, **changes: str) -> Path:
+    """The demo clinic's file with some of its keys changed, in a folder of its own."""
+    folder.mkdir(parents=True, exist_ok=True)
+    shutil.copytree(site.DEMO.parent, folder, dirs_exist_ok=True)
+    text = site.DEMO.read_text("utf-8")
+    for key, value in changes.items():
+        rows = [row for row in text.splitlines() if row.startswith(f"{key} = ")]
+        assert len(rows) == 1, f"the demo clinic's file has {len(rows)} rows for {key}"
+        text = text.replace(rows[0], f"{key} = {json.dumps(value)}")
+    (folder / "clinic.toml").write_text(text, "utf-8")
+    return folder / "clinic.toml"
+
+
+def build(clinic_file: Path, out: Path) -> Path:
+    site.make(clinic_file, out, lambda text: None)
+    return out

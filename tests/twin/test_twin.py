@@ -1,0 +1,88 @@
+"""The calculators answer the same in a browser's Python as in this one: the same requests, byte for byte."""
+
+import json
+import random
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from calculators.api import call
+from calculators.forms import FORMS
+from treadleaf import pyodide_package, runtime
+
+CASES = Path(__file__).parents[1] / "cases"
+STARTER = Path(runtime.__file__).with_name("start_calculators.mjs")
+ACTION = "footprint_widths"
+GOOD = {"schema": 1, "action": ACTION, "input": {"left": {"ball_mm": 90, "middle_mm": 36, "heel_mm": 60}}}
+
+
+def table(name):
+    return tomllib.loads((CASES / name).read_text("utf-8"))
+
+
+def refused_text(case):
+    return case.get(
+        "text", case.get("before", "") + case.get("unit", "") * case.get("times", 0) + case.get("after", "")
+    )
+
+
+def from_the_tables():
+    for case in table("refusals.toml")["case"]:
+        yield f"refusal: {case['name']}", refused_text(case)
+    for case in table("widths.toml")["case"]:
+        given = case["input"] if "input" in case else json.loads(case["input_json"])
+        yield f"widths: {case['name']}", json.dumps({"schema": 1, "action": ACTION, "input": given})
+    for case in table("bands.toml")["age"]:
+        given = {"left": GOOD["input"]["left"]} | ({"age_years": case["years"]} if "years" in case else {})
+        yield f"bands: {case['name']}", json.dumps({"action": ACTION, "input": given})
+
+
+def drawn_at_random(count):
+    """Whole requests with every field somewhere between its limits, from one seed: the same on every machine."""
+    draw = random.Random(20261125)
+    for number in range(count):
+        given = {}
+        for group in FORMS[ACTION].groups:
+            place = given.setdefault(group.key, {}) if group.key else given
+            for field in group.fields:
+                if field.required or draw.random() < 0.3:
+                    place[field.key] = draw.uniform(field.low, field.high)
+        yield f"drawn: {number}", json.dumps({"action": ACTION, "input": given})
+
+
+REQUESTS = dict(from_the_tables()) | dict(drawn_at_random(400))
+
+
+def in_the_browsers_python(site, requests):
+    program = [pyodide_package.tool("node"), str(STARTER), str(site / "runtime")]
+    return json.loads(pyodide_package.run(program, failed="no answers", mend="", given=requests))
+
+
+@pytest.fixture(scope="session")
+def far_answers(demo_site):
+    return dict(zip(REQUESTS, in_the_browsers_python(demo_site, list(REQUESTS.values())), strict=True))
+
+
+@pytest.mark.parametrize("kind", ["refusal", "widths", "bands", "drawn"])
+def test_both_pythons_answer_alike(kind, far_answers):
+    names = [name for name in REQUESTS if name.startswith(f"{kind}:")]
+    assert names
+    differ = {
+        name: (call(REQUESTS[name]), far_answers[name]) for name in names if call(REQUESTS[name]) != far_answers[name]
+    }
+    assert not differ
+
+
+def test_the_requests_hold_both_results_and_refusals(far_answers):
+    oks = {json.loads(text)["ok"] for text in far_answers.values()}
+    assert oks == {True, False}
+    drawn = [json.loads(far_answers[name])["ok"] for name in REQUESTS if name.startswith("drawn:")]
+    assert 0.1 < sum(drawn) / len(drawn) < 0.95
+
+
+def test_pixels_reach_both_doors(demo_site):
+    text = json.dumps(GOOD)
+    (far,) = in_the_browsers_python(demo_site, [{"text": text, "pixels": [0, 127, 255, 255]}])
+    assert far == call(text, bytearray([0, 127, 255, 255]))
+    assert json.loads(far)["refusal"]["key"] == "pixels_not_used"
