@@ -32,15 +32,36 @@ class Home(FrontMatter):
     kind: Literal["home"]
 
 
-class Check(FrontMatter):
+class Practice(FrontMatter):
+    """Something that a client does, with the numbers of a calculator where there is one; its tags call for cautions."""
+
+    calculator: str | None = None
+    tags: tuple[str, ...] = ()
+
+
+class Check(Practice):
     """A check that a client does at home. It prints on one sheet, without its closing explanation."""
 
     folder: ClassVar[str] = "checks"
     sections: ClassVar[tuple[str, ...]] = ("need", "make", "look", "measure", "tells")
     screen_only: ClassVar[tuple[str, ...]] = ("tells",)
     kind: Literal["check"]
-    calculator: str | None = None
-    tags: tuple[str, ...] = ()
+
+
+class Exercise(Practice):
+    """Something to practise: what it is for, how it is done, doses that others used, and when to stop."""
+
+    folder: ClassVar[str] = "exercises"
+    sections: ClassVar[tuple[str, ...]] = ("for", "do", "dose", "stop")
+    kind: Literal["exercise"]
+
+
+class Learn(FrontMatter):
+    """A page to read: the short answer first, then the reasons, then what nobody knows."""
+
+    folder: ClassVar[str] = "learn"
+    sections: ClassVar[tuple[str, ...]] = ("short", "more", "unknown")
+    kind: Literal["learn"]
 
 
 class Caution(FrontMatter):
@@ -51,4 +72,13 @@ class Caution(FrontMatter):
     kind: Literal["caution"]
 
 
-KINDS: dict[str, type[Home] | type[Check] | type[Caution]] = {"home": Home, "check": Check, "caution": Caution}
+Front = Home | Check | Exercise | Learn | Caution
+
+# In the order in which the pages are read.
+KINDS: dict[str, type[Front]] = {
+    "home": Home,
+    "check": Check,
+    "exercise": Exercise,
+    "learn": Learn,
+    "caution": Caution,
+}

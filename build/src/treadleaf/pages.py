@@ -16,7 +16,7 @@ from markdown_it.token import Token
 from pydantic import ValidationError
 
 from treadleaf.errors import InputProblems, Problem
-from treadleaf.kinds import KINDS, Caution, Check, Home
+from treadleaf.kinds import KINDS, Front, Practice
 
 _FENCE = re.compile(r"\A---\n(.*?\n)---\n", re.DOTALL)
 _HEADING_ID = re.compile(r"^(?P<text>.*?)\s*\{#(?P<id>[a-z][a-z0-9-]*)\}$")
@@ -47,7 +47,7 @@ class Page:
 
     source: str
     address: str
-    front: Home | Check | Caution
+    front: Front
     markdown: str
     components: tuple[str, ...]
 
@@ -139,9 +139,7 @@ def _yaml(path: Path, text: str) -> tuple[dict[str, Any], dict[str, int]]:
     return values, lines
 
 
-def _front(
-    path: Path, values: dict[str, Any], lines: dict[str, int]
-) -> tuple[Home | Check | Caution | None, list[Problem]]:
+def _front(path: Path, values: dict[str, Any], lines: dict[str, int]) -> tuple[Front | None, list[Problem]]:
     kind = values.get("kind")
     if not isinstance(kind, str) or kind not in KINDS:
         mend = f"Write one of: {', '.join(KINDS)}."
@@ -168,13 +166,13 @@ def _front(
         return None, problems
 
 
-def _references(path: Path, front: Home | Check | Caution, lines: dict[str, int], facts: Facts) -> list[Problem]:
+def _references(path: Path, front: Front, lines: dict[str, int], facts: Facts) -> list[Problem]:
     """Every key that the front matter names must stand in its table, and no required caution may be missing."""
     named: list[tuple[str, str, Collection[str], str]] = []
     named += [("sources", key, facts.sources, "source") for key in front.sources]
     named += [("cautions", key, facts.cautions, "caution") for key in front.cautions]
     tags: tuple[str, ...] = (front.kind,)
-    if isinstance(front, Check):
+    if isinstance(front, Practice):
         tags += front.tags
         named += [("tags", key, facts.required_cautions, "tag") for key in front.tags]
         named += [("calculator", front.calculator, facts.actions, "calculator")] if front.calculator else []
@@ -212,9 +210,7 @@ def _references(path: Path, front: Home | Check | Caution, lines: dict[str, int]
     return problems
 
 
-def _body(
-    path: Path, front: Home | Check | Caution, tokens: list[Token], first_line: int, facts: Facts
-) -> list[Problem]:
+def _body(path: Path, front: Front, tokens: list[Token], first_line: int, facts: Facts) -> list[Problem]:
     """Check that a page has the sections of its kind, in order, and nothing that Markdown would pass through unread."""
     problems = []
     headings: list[str] = []

@@ -8,7 +8,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
-from calculators import bands, forms, sources, units
+from calculators import bands, doses, forms, sources, units
 from calculators.cautions import CAUTIONS
 from treadleaf import audit, clinic, colours, marker, mkdocs_hooks, notices, offline, pages, places, runtime, words
 from treadleaf.clinic import Clinic
@@ -143,6 +143,7 @@ def _for_templates(whose: Clinic, clinic_file: Path, sheets: tuple[Page, ...]) -
         "parts": _parts(),
         "forms": forms.FORMS,
         "bands": {band.key: {**asdict(band), "source_name": _cited(band.source)} for band in bands.BANDS},
+        "doses": {drill: [asdict(dose) for dose in doses.doses_of(drill)] for drill in doses.DRILLS},
         "sources": sources.SOURCES,
         "cautions": CAUTIONS,
         "length": {"key": unit, "mm": units.MM_PER[unit], "digits": digits},
