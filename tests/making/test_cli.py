@@ -8,7 +8,7 @@ import tomllib
 import pytest
 from click.testing import CliRunner
 
-from treadleaf import clinic
+from treadleaf import schema, starter
 from treadleaf.cli import main
 
 SEVERAL_MISTAKES = """\
@@ -47,7 +47,7 @@ def test_a_wrong_command_ends_with_2(run, words):
 
 
 @pytest.mark.parametrize(
-    "words", [["--help"], ["-h"], *([verb, "--help"] for verb in ("new", "check", "site", "serve"))]
+    "words", [["--help"], ["-h"], *([verb, "--help"] for verb in ("new", "check", "site", "schema", "serve"))]
 )
 def test_help_ends_with_0(run, words):
     answer = run(*words)
@@ -60,7 +60,8 @@ def test_new_writes_a_starter_and_says_what_to_type_next(run, tmp_path):
     file = tmp_path / "my clinic" / "clinic.toml"
     answer = run("new", file.parent)
     assert answer.exit_code == 0
-    assert file.read_text("utf-8") == clinic.starter()
+    assert file.read_text("utf-8") == starter.text()
+    assert (file.parent / schema.FILE_NAME).read_text("utf-8") == schema.text()
     assert tomllib.loads(file.read_text("utf-8"))["schema"] == 1
     assert f'treadleaf check "{file}"' in answer.stdout
 
@@ -110,7 +111,32 @@ def test_check_finds_nothing_wrong_with_the_demo(run):
 
     assert run("check", site.DEMO).stdout == f"{site.DEMO}: nothing is wrong.\n"
     answer = run("check", site.DEMO, "--json")
-    assert (answer.exit_code, json.loads(answer.stdout)) == (0, {"schema": 1, "ok": True})
+    assert (answer.exit_code, json.loads(answer.stdout)) == (0, {"schema": 1, "ok": True, "warnings": []})
+
+
+def test_check_shows_what_to_think_over_and_ends_with_0(run, tmp_path):
+    from treadleaf import site
+
+    file = tmp_path / "clinic.toml"
+    text = site.DEMO.read_text("utf-8").replace('logo = "marrowby.svg"\n', "")
+    file.write_text(f'{text}"index.html" = "We cure it."\n')
+    answer = run("check", file)
+    assert (answer.exit_code, answer.stdout) == (0, f"{file}: nothing is wrong.\n")
+    line = len(file.read_text().splitlines())
+    assert f"{file}:{line}: notes.index.html: " in answer.stderr
+    assert answer.stderr.endswith("1 thing to think over; nothing stops.\n")
+    told = json.loads(run("check", file, "--json").stdout)
+    assert told["ok"] is True
+    assert [(one["key"], one["line"], one["found"]) for one in told["warnings"]] == [("notes.index.html", line, "cure")]
+
+
+def test_schema_prints_or_writes_the_same_text(run, tmp_path):
+    printed = run("schema")
+    assert printed.exit_code == 0
+    assert json.loads(printed.stdout)["type"] == "object"
+    assert run("schema", "--out", tmp_path / "made.json").exit_code == 0
+    assert (tmp_path / "made.json").read_text("utf-8") == printed.stdout
+    assert run("schema", "--out", tmp_path / "no" / "folder.json").exit_code == 1
 
 
 @pytest.mark.parametrize("verb", ["check", "site"])

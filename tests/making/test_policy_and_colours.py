@@ -50,6 +50,7 @@ def test_a_page_without_exactly_one_place_is_refused(html):
 
 
 def test_text_in_the_clinics_colour_reads_whatever_was_chosen():
+    """With one colour chosen; tests/making/test_clinic_colours.py has pairs, on every ground."""
     chance = random.Random(20261125)
     chosen = ["#000000", "#ffffff", "#ffff00", "#767676", *(f"#{chance.randrange(1 << 24):06x}" for _ in range(496))]
     grounds = {

@@ -92,6 +92,7 @@ FAULTS = {
     "no policy": ('http-equiv="Content-Security-Policy"', 'name="x"', "no security policy"),
     "no cautions": ('class="caution-box"', 'class="box"', "no cautions"),
     "no purpose": ('class="purpose"', 'class="aim"', "intended purpose"),
+    "script behind a link": ("</body>", '<a href="javascript:alert(1)">x</a></body>', "could act"),
     "dead link": ("</body>", '<a href="nowhere.html">x</a></body>', "not there"),
     "dead place": ("</body>", '<a href="#nowhere">x</a></body>', "not there"),
     "way out": ("</body>", '<a href="../../../etc/passwd">x</a></body>', "not there"),

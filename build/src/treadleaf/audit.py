@@ -16,6 +16,7 @@ _LOADS = {
 }
 _LINK_ONLY = frozenset({"canonical", "alternate", "prev", "next"})
 _STYLE_LOAD = re.compile(r"(?:url\(\s*['\"]?|@import\s+['\"]?)(?:https?:)?//", re.IGNORECASE)
+_MAY_LINK = ("https", "http", "mailto", "tel")
 _CAUTION = 'class="caution-box"'
 _PURPOSE = 'class="purpose"'
 
@@ -49,6 +50,9 @@ def _page(site: Path, path: Path) -> Iterator[Problem]:
     for tag, address in page.loads:
         if urlsplit(address).scheme not in ("", "data") or address.startswith("//"):
             yield Problem("The page loads something from elsewhere.", name, found=f"{tag} {address[:120]}")
+    for address in page.links:
+        if urlsplit(address).scheme not in ("", *_MAY_LINK):
+            yield Problem("The page links to something that could act.", name, found=address[:120])
     for attribute in page.handlers:
         yield Problem("The page runs code from an attribute.", name, found=attribute)
     if name != "404.html":

@@ -35,16 +35,17 @@ def main() -> None:
 def new(folder: Path) -> None:
     """Start a clinic file in FOLDER.
 
-    Writes a clinic.toml to fill in; each key in it says what it is for.
+    Writes a clinic.toml to fill in; each key in it says what it is for. A schema beside it lets an editor help.
     """
-    from treadleaf import clinic
+    from treadleaf import schema, starter
 
     file = folder / _CLINIC_FILE
     with _problems_end_it(as_json=False):
         try:
             folder.mkdir(parents=True, exist_ok=True)
             with file.open("x", encoding="utf-8", newline="\n") as target:
-                target.write(clinic.starter())
+                target.write(starter.text())
+            (folder / schema.FILE_NAME).write_text(schema.text(), "utf-8", newline="\n")
         except FileExistsError:
             mend = "Choose another folder, or edit the file that is there."
             raise InputProblems(
@@ -66,10 +67,12 @@ def check(clinic_file: Path, as_json: bool) -> None:
     from treadleaf import site
 
     with _problems_end_it(as_json):
-        problems = site.check(clinic_file)
-        if problems:
-            raise InputProblems(problems)
-    _answer({}, f"{clinic_file}: nothing is wrong.", as_json)
+        found = site.check(clinic_file)
+        if found.problems:
+            raise InputProblems(found.problems)
+    _warn(found.warnings, as_json)
+    facts = {"warnings": [warning.as_dict() for warning in found.warnings]}
+    _answer(facts, f"{clinic_file}: nothing is wrong.", as_json)
 
 
 @main.command("site")
@@ -91,7 +94,28 @@ def make_site(clinic_file: Path, out: Path, as_json: bool) -> None:
 
     with _problems_end_it(as_json):
         made = site.make(clinic_file, out, _say)
+    _warn(made.warnings, as_json)
     _answer({"made": asdict(made)}, f"The site is in {out}. Look at it:\n  {_command()} serve {_typed(out)}", as_json)
+
+
+@main.command("schema")
+@click.option("--out", metavar="FILE", type=click.Path(dir_okay=False, path_type=Path), help="Write it to this file.")
+def print_schema(out: Path | None) -> None:
+    """Print the JSON Schema of a clinic file.
+
+    With it beside the file, many editors explain and check each key as you type; `new` writes it there.
+    """
+    from treadleaf import schema
+
+    if out is None:
+        click.echo(schema.text(), nl=False)
+        return
+    with _problems_end_it(as_json=False):
+        try:
+            out.write_text(schema.text(), "utf-8", newline="\n")
+        except OSError as failure:
+            raise InputProblems([Problem(f"The file cannot be written: {failure.strerror}.", str(out))]) from None
+    click.echo(f"Wrote {out}")
 
 
 @main.command()
@@ -127,6 +151,14 @@ def _problems_end_it(as_json: bool) -> Iterator[None]:
             count = len(failure.problems)
             click.echo(f"{failure}\n{count} problem{'s' * (count != 1)}.", err=True)
         sys.exit(1)
+
+
+def _warn(warnings: tuple[Problem, ...], as_json: bool) -> None:
+    """Print what stops nothing but should be thought over; another program finds it in the answer."""
+    if warnings and not as_json:
+        count = len(warnings)
+        rows = "\n".join(map(str, warnings))
+        click.echo(f"{rows}\n{count} thing{'s' * (count != 1)} to think over; nothing stops.", err=True)
 
 
 def _command() -> str:

@@ -11,8 +11,8 @@ class Problem:
     """One thing that is wrong in one place of the user's input.
 
     ``file`` and ``line`` (counted from 1) say where; ``key`` is the path of the key inside the file, such as
-    ``telephone`` or ``steps.2.seconds``; ``found`` is what stands there now; ``mend`` is what to do about it.
-    What is unknown stays empty.
+    ``telephone`` or ``practitioners.2.role`` (places in a list are counted from 1); ``found`` is what stands there
+    now; ``mend`` is what to do about it. What is unknown stays empty.
     """
 
     what: str

@@ -72,7 +72,15 @@ class Caution(FrontMatter):
     kind: Literal["caution"]
 
 
-Front = Home | Check | Exercise | Learn | Caution
+class Staff(FrontMatter):
+    """A page for the people of the clinic. Clients are not led to it, and search engines pass it over."""
+
+    folder: ClassVar[str] = "staff"
+    sections: ClassVar[tuple[str, ...]] = ("form", "next")
+    kind: Literal["staff"]
+
+
+Front = Home | Check | Exercise | Learn | Caution | Staff
 
 # In the order in which the pages are read.
 KINDS: dict[str, type[Front]] = {
@@ -81,4 +89,5 @@ KINDS: dict[str, type[Front]] = {
     "exercise": Exercise,
     "learn": Learn,
     "caution": Caution,
+    "staff": Staff,
 }

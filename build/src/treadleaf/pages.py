@@ -5,7 +5,7 @@ MkDocs itself lets broken front matter pass, so nothing here relies on it: a pag
 
 import difflib
 import re
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -66,12 +66,21 @@ def load(folder: Path, facts: Facts) -> tuple[Page, ...]:
             problems += failure.problems
     if problems:
         raise InputProblems(tuple(problems))
+    return in_order(pages)
+
+
+def in_order(pages: Iterable[Page]) -> tuple[Page, ...]:
+    """Pages in reading order: by kind, the home page first, then by name."""
     order = list(KINDS)
     return tuple(sorted(pages, key=lambda page: (order.index(page.front.kind), page.source)))
 
 
 def _page(path: Path, source: str, facts: Facts) -> Page:
-    text = path.read_text("utf-8")
+    try:
+        text = path.read_text("utf-8-sig")
+    except UnicodeDecodeError:
+        mend = "Save the file as UTF-8 in your editor."
+        raise InputProblems((Problem("The page is not UTF-8 text.", str(path), mend=mend),)) from None
     fence = _FENCE.match(text)
     if not fence:
         mend = "Start the file with --- on its own line, the page's keys, and --- again."

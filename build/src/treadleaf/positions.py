@@ -37,10 +37,21 @@ def key_lines(text: str) -> dict[KeyPath, int]:
 def _pair(node: tree_sitter.Node, above: KeyPath) -> Iterator[tuple[KeyPath, int]]:
     path = (*above, *_key(node.named_children[0]))
     yield path, _line(node)
-    if len(node.named_children) > 1 and node.named_children[1].type == "inline_table":
-        for child in node.named_children[1].named_children:
+    if len(node.named_children) > 1:
+        yield from _inside(node.named_children[1], path)
+
+
+def _inside(node: tree_sitter.Node, path: KeyPath) -> Iterator[tuple[KeyPath, int]]:
+    """What stands in an inline table or a list: its keys, its items."""
+    if node.type == "inline_table":
+        for child in node.named_children:
             if child.type == "pair":
                 yield from _pair(child, path)
+    if node.type == "array":
+        items = [child for child in node.named_children if child.type != "comment"]
+        for index, item in enumerate(items):
+            yield (*path, index), _line(item)
+            yield from _inside(item, (*path, index))
 
 
 def _key(node: tree_sitter.Node) -> KeyPath:

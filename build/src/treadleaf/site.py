@@ -1,17 +1,31 @@
 """From one clinic file to a finished site: the steps, in order."""
 
-import shutil
-import tempfile
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
 from calculators import bands, doses, forms, sources, units
 from calculators.cautions import CAUTIONS
-from treadleaf import audit, clinic, colours, marker, mkdocs_hooks, notices, offline, pages, places, runtime, words
-from treadleaf.clinic import Clinic
+from treadleaf import (
+    audit,
+    clinic,
+    clinic_notes,
+    colours,
+    logo,
+    marker,
+    mkdocs_hooks,
+    notices,
+    offline,
+    own_pages,
+    pages,
+    places,
+    placing,
+    runtime,
+    schema,
+    words,
+)
+from treadleaf.clinic_model import ALWAYS_THERE, Clinic
 from treadleaf.errors import InputProblems, Problem
 from treadleaf.pages import Page
 
@@ -33,7 +47,8 @@ _PUBLISHED = (
 )
 """What MkDocs and the theme may leave in the site: they publish far more, and every file beside our templates."""
 
-_OTHER_FOLDER = "Name a new or empty folder with --out."
+_MATTER = {False: "template: sheet.html\n", True: "template: sheet.html\nsearch:\n  exclude: true\n"}
+"""Front matter as MkDocs is given it; a page for the clinic's staff is not found by the clients' search."""
 
 _LENGTHS = {"metric": ("mm", 1), "imperial": ("inch", 2)}
 """Unit of length of the forms, and the digits that a default is shown with, by the clinic's choice of units."""
@@ -41,23 +56,40 @@ _LENGTHS = {"metric": ("mm", 1), "imperial": ("inch", 2)}
 
 @dataclass(frozen=True)
 class Made:
-    """What was built: where, how many pages and files, and how many bytes in all."""
+    """What was built: where, how many pages and files, how many bytes in all, and what to think over."""
 
     out: Path
     pages: int
     files: int
     bytes: int
+    warnings: tuple[Problem, ...]
 
 
-def check(clinic_file: Path) -> tuple[Problem, ...]:
-    """Everything that would stop a build; empty when nothing would."""
-    problems: list[Problem] = []
-    for step in (lambda: clinic.load(clinic_file), _pages):
-        try:
-            step()
-        except InputProblems as failure:
-            problems += failure.problems
-    return tuple(problems)
+@dataclass(frozen=True)
+class Found:
+    """What a look at a clinic file found: what would stop a build, and what only asks to be thought over."""
+
+    problems: tuple[Problem, ...] = ()
+    warnings: tuple[Problem, ...] = ()
+
+
+@dataclass(frozen=True)
+class _Material:
+    """All that a site is made from."""
+
+    clinic_file: Path
+    whose: Clinic
+    logo: logo.Logo | None
+    pages: tuple[Page, ...]
+    warnings: tuple[Problem, ...]
+
+
+def check(clinic_file: Path) -> Found:
+    """Everything that would stop a build, or that a clinic should think over before it publishes."""
+    try:
+        return Found(warnings=_read(clinic_file).warnings)
+    except InputProblems as failure:
+        return Found(problems=failure.problems)
 
 
 def make(clinic_file: Path, out: Path, say: Callable[[str], None]) -> Made:
@@ -67,36 +99,65 @@ def make(clinic_file: Path, out: Path, say: Callable[[str], None]) -> Made:
     Raises InputProblems for a wrong clinic file or page, and for a folder that this builder did not make.
     """
     clinic_file, out = clinic_file.resolve(), out.resolve()
-    say("1/6 reading the clinic file")
-    whose = clinic.load(clinic_file)
-    _refuse_foreign(out)
-    say("2/6 reading the pages")
-    sheets = _pages()
-    with _beside(out) as work:
-        say("3/6 building the pages")
+    say("1/5 reading the clinic file and the pages")
+    material = _read(clinic_file)
+    placing.refuse_foreign(out)
+    with placing.beside(out) as work:
+        say("2/5 building the pages")
         site = work / "site"
-        _build(whose, clinic_file, sheets, work, site)
-        say("4/6 adding the calculators")
+        _build(material, work, site)
+        say("3/5 adding the calculators")
         runtime.put(site, say)
-        say("5/6 listing what works offline")
+        say("4/5 listing what works offline")
         offline.put(site)
-        say("6/6 looking the finished site over")
+        say("5/5 looking the finished site over")
         audit.refuse(site)
-        marker.write(site, whose.site_address)
-        _swap(site, out)
+        marker.write(site, material.whose.site_address)
+        placing.swap(site, out)
     files = [path for path in out.rglob("*") if path.is_file()]
-    return Made(out, len(sheets), len(files), sum(path.stat().st_size for path in files))
+    size = sum(path.stat().st_size for path in files)
+    return Made(out, len(material.pages), len(files), size, material.warnings)
+
+
+def _read(clinic_file: Path) -> _Material:
+    """Read everything that a site is made from; what is wrong anywhere is told at once."""
+    problems: list[Problem] = []
+    whose, chosen = None, None
+    try:
+        whose = clinic.load(clinic_file)
+    except InputProblems as failure:
+        problems += failure.problems
+    try:
+        shipped = _pages()
+        chosen = own_pages.choose(clinic_file, clinic.wishes(clinic_file), shipped, _facts())
+    except InputProblems as failure:
+        problems += failure.problems
+    if problems or not whose or not chosen:
+        raise InputProblems(problems)
+    picture = logo.cleaned(clinic_file, whose.logo) if whose.logo else None
+    warnings = (*chosen.warnings, *_of_logo(clinic_file, whose, picture))
+    return _Material(clinic_file, whose, picture, chosen.pages, warnings)
+
+
+def _of_logo(clinic_file: Path, whose: Clinic, picture: logo.Logo | None) -> Iterator[Problem]:
+    if picture and picture.left_out and picture.name.endswith(".svg"):
+        what = "Parts of the logo were left out of the published copy."
+        mend = "Look at the logo in the built site; if something is missing, export it again as a plain drawing."
+        yield Problem(what, str(clinic_file.parent / str(whose.logo)), None, "", ", ".join(picture.left_out), mend)
 
 
 def _pages() -> tuple[Page, ...]:
-    facts = pages.Facts(
+    return pages.load(places.content() / LANGUAGE, _facts())
+
+
+def _facts() -> pages.Facts:
+    return pages.Facts(
         sources=sources.SOURCES,
         cautions=CAUTIONS,
         actions=forms.FORMS,
         components=_parts(),
         required_cautions=_required_cautions(),
     )
-    return pages.load(places.content() / LANGUAGE, facts)
 
 
 def _required_cautions() -> dict[str, list[str]]:
@@ -107,39 +168,41 @@ def _required_cautions() -> dict[str, list[str]]:
     return required
 
 
-def _build(whose: Clinic, clinic_file: Path, sheets: tuple[Page, ...], work: Path, site: Path) -> None:
+def _build(material: _Material, work: Path, site: Path) -> None:
     docs = work / "docs"
-    for sheet in sheets:
+    for sheet in material.pages:
         (docs / sheet.source).parent.mkdir(parents=True, exist_ok=True)
-        (docs / sheet.source).write_text(f"---\ntemplate: sheet.html\n---\n{sheet.markdown}", "utf-8")
-    extra = _for_templates(whose, clinic_file, sheets)
+        (docs / sheet.source).write_text(f"---\n{_MATTER[sheet.front.kind == 'staff']}---\n{sheet.markdown}", "utf-8")
     order = mkdocs_hooks.Order(
         settings=places.mkdocs_yml(),
         docs=docs,
         out=site,
         templates=places.templates(),
-        name=whose.name,
-        address=whose.site_address,
-        sources=tuple(sheet.source for sheet in sheets),
-        extra=extra,
+        name=material.whose.name,
+        address=material.whose.site_address,
+        sources=tuple(sheet.source for sheet in material.pages),
+        extra=_for_templates(material),
     )
     mkdocs_hooks.build(order)
     _prune(site)
-    (site / "styles" / "clinic.css").write_text(_clinic_style(whose), "utf-8")
+    (site / "styles" / "clinic.css").write_text(_clinic_style(material.whose), "utf-8")
     (site / "NOTICES.txt").write_text(notices.text(), "utf-8")
-    if whose.logo:
-        shutil.copyfile(clinic_file.parent / whose.logo, site / extra["logo"])
+    if material.logo:
+        (site / material.logo.name).write_bytes(material.logo.data)
 
 
-def _for_templates(whose: Clinic, clinic_file: Path, sheets: tuple[Page, ...]) -> dict[str, Any]:
+def _for_templates(material: _Material) -> dict[str, Any]:
+    whose = material.whose
     unit, digits = _LENGTHS[whose.units]
     return {
         "clinic": whose,
-        "logo": f"logo{Path(whose.logo).suffix.lower()}" if whose.logo else None,
-        "invented": clinic_file.resolve() == DEMO,
-        "shades": colours.shades(whose.colour),
+        "logo": material.logo.name if material.logo else None,
+        "invented": material.clinic_file.resolve().is_relative_to(DEMO.parent),
+        "shades": colours.shades(whose.colour, whose.second_colour),
+        "notes": {page: clinic_notes.render(note) for page, note in whose.notes.items()},
+        "clinic_form": _clinic_form(material),
         "words": words.load(places.templates(), LANGUAGE),
-        "sheets": {sheet.source: _sheet(sheet) for sheet in sheets},
+        "sheets": {sheet.source: _sheet(sheet) for sheet in material.pages},
         "parts": _parts(),
         "forms": forms.FORMS,
         "bands": {band.key: {**asdict(band), "source_name": _cited(band.source)} for band in bands.BANDS},
@@ -147,6 +210,17 @@ def _for_templates(whose: Clinic, clinic_file: Path, sheets: tuple[Page, ...]) -
         "sources": sources.SOURCES,
         "cautions": CAUTIONS,
         "length": {"key": unit, "mm": units.MM_PER[unit], "digits": digits},
+    }
+
+
+def _clinic_form(material: _Material) -> dict[str, Any]:
+    """What the form that writes a clinic file is made from: the keys, the pages that it may name, today's values."""
+    named = {page.address: page.front.title for page in (*_pages(), *material.pages)}
+    return {
+        "schema": schema.document(),
+        "pages": named,
+        "may_go": [page for page in named if page not in ALWAYS_THERE],
+        "values": material.whose.model_dump(mode="json", by_alias=True, exclude_unset=True),
     }
 
 
@@ -187,7 +261,8 @@ def _parts() -> dict[str, dict[str, bool]]:
 
 
 def _clinic_style(whose: Clinic) -> str:
-    rows = "\n".join(f"  --{name}: {shade};" for name, shade in colours.shades(whose.colour).items())
+    shades = colours.shades(whose.colour, whose.second_colour)
+    rows = "\n".join(f"  --{name}: {shade};" for name, shade in shades.items())
     return f":root {{\n{rows}\n}}\n@page {{\n  size: {whose.paper};\n}}\n"
 
 
@@ -199,34 +274,3 @@ def _prune(site: Path) -> None:
                 path.rmdir()
         elif path not in kept:
             path.unlink()
-
-
-def _refuse_foreign(out: Path) -> None:
-    if out.is_dir() and any(out.iterdir()) and not (out / marker.NAME).is_file():
-        what = "The folder holds files that this builder did not make; they were left alone."
-        raise InputProblems((Problem(what, str(out), mend=_OTHER_FOLDER),))
-    if out.exists() and not out.is_dir():
-        raise InputProblems((Problem("This is a file, not a folder.", str(out), mend=_OTHER_FOLDER),))
-
-
-@contextmanager
-def _beside(out: Path) -> Iterator[Path]:
-    out.parent.mkdir(parents=True, exist_ok=True)
-    work = Path(tempfile.mkdtemp(prefix=f".{out.name}-", dir=out.parent))
-    try:
-        yield work
-    finally:
-        shutil.rmtree(work, ignore_errors=True)
-
-
-def _swap(site: Path, out: Path) -> None:
-    """Put the new site in the old one's place; if that fails half-way the old one is put back."""
-    old = site.parent / "old"
-    if out.exists():
-        out.replace(old)
-    try:
-        site.replace(out)
-    except OSError:
-        if old.exists():
-            old.replace(out)
-        raise

@@ -1,0 +1,51 @@
+"""Words that promise or judge more than a handout can: where a clinic's own text uses them, it is told."""
+
+import re
+import tomllib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+
+@dataclass(frozen=True)
+class Rule:
+    """One kind of such words: how they are found, what is wrong with them, what to write in their place."""
+
+    words: re.Pattern[str]
+    excepted: frozenset[str]
+    why: str
+    instead: str
+
+
+@dataclass(frozen=True)
+class Remark:
+    """One such word in a text: on which line of it (from 1), the word itself, and what to think about."""
+
+    line: int
+    word: str
+    why: str
+    instead: str
+
+
+def remarks(text: str) -> Iterator[Remark]:
+    """Every such word of a text, line by line."""
+    for number, row in enumerate(text.splitlines(), 1):
+        for rule in rules():
+            for found in rule.words.finditer(row):
+                if found[0].lower() not in rule.excepted:
+                    yield Remark(number, found[0], rule.why, rule.instead)
+
+
+@cache
+def rules() -> tuple[Rule, ...]:
+    """The table of rules, from ``wording.toml`` beside this file."""
+    table = tomllib.loads((Path(__file__).parent / "wording.toml").read_text("utf-8"))
+    return tuple(
+        Rule(_pattern(row["starts"]), frozenset(row.get("except", ())), row["why"], row["instead"])
+        for row in table["rule"]
+    )
+
+
+def _pattern(starts: list[str]) -> re.Pattern[str]:
+    return re.compile(rf"(?<![\w-])(?:{'|'.join(map(re.escape, starts))})[\w-]*", re.IGNORECASE)
