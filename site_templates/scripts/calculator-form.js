@@ -5,6 +5,8 @@
  */
 
 import { client } from "./calculator-client.js";
+import { fill } from "./drawing.js";
+import { asNumber, control, nameOf, placeOf, read, typed } from "./form-fields.js";
 
 /** @typedef {{value: number, unit: string, low?: number, high?: number}} Quantity */
 /** @typedef {{key: string, where: string, low?: Quantity, high?: Quantity}} Refusal */
@@ -33,21 +35,17 @@ export class CalculatorForm extends HTMLElement {
       this.ask(true);
     });
     form.addEventListener("focusin", () => client.start().catch(() => {}), { once: true });
-    form.addEventListener("input", () => {
-      this.#asked += 1; // an answer to what stood here before is no longer wanted
-      this.#showWhenZero();
-      clearTimeout(this.#pause);
-      this.#pause = setTimeout(() => this.ask(false), PAUSE_MS);
-    });
+    form.addEventListener("input", () => this.changed());
     clear.addEventListener("click", () => {
-      form.reset();
-      this.#showWhenZero();
+      this.restart();
+      this.arrange();
       this.#forget();
-      /** @type {HTMLInputElement | null} */ (form.querySelector("input"))?.focus();
+      const first = form.querySelector("[data-field]");
+      if (first) control(first)?.focus();
     });
     this.button("retry").addEventListener("click", () => this.#retry());
     client.addEventListener("change", () => this.#showState());
-    this.#showWhenZero();
+    this.arrange();
     this.#showState();
     client.startWhenIdle();
     // A browser may bring back what was typed before the page was left.
@@ -76,34 +74,45 @@ export class CalculatorForm extends HTMLElement {
     return /** @type {HTMLButtonElement} */ (this.piece(name));
   }
 
+  /** Shows and hides what depends on what was typed. Nothing does, unless a component says so. */
+  arrange() {}
+
+  /** Puts the sheet back to how it was before anything was typed. */
+  restart() {
+    this.form.reset();
+  }
+
+  /** Something was typed, chosen, added or taken away. */
+  changed() {
+    this.#asked += 1; // an answer to what stood here before is no longer wanted
+    this.arrange();
+    clearTimeout(this.#pause);
+    this.#pause = setTimeout(() => this.ask(false), PAUSE_MS);
+  }
+
   /** What was typed, as the calculator wants it: numbers where they are numbers, else the text itself, to be refused with its place. */
   input() {
     const perUnit = Number(this.dataset.mmPerUnit ?? 1);
-    /** @type {Record<string, any>} */
-    const input = {};
-    for (const field of this.querySelectorAll("[data-field]")) {
-      const typed = /** @type {HTMLInputElement} */ (field.querySelector("input"));
-      const text = typed.value.trim();
-      if (!text || field.hasAttribute("data-waiting")) continue;
-      const { field: key = "", kind } = /** @type {HTMLElement} */ (field).dataset;
-      const group = field.closest("[data-group]")?.getAttribute("data-group") ?? "";
-      const unit = kind === "length" ? this.words.units[this.dataset.unit ?? "mm"].short : "";
-      const number = asNumber(unit && text.endsWith(unit) ? text.slice(0, -unit.length).trim() : text);
-      const value = kind === "length" && typeof number === "number" ? number * perUnit : number;
-      if (group) (input[group] ??= {})[key] = value;
-      else input[key] = value;
-    }
-    return input;
+    return read(this.form, ({ dataset: { kind } }, text) => {
+      if (kind === "choice" || kind === "word") return text;
+      if (kind !== "length") return asNumber(text);
+      const unit = this.words.units[this.dataset.unit ?? "mm"].short;
+      const number = asNumber(text.endsWith(unit) ? text.slice(0, -unit.length).trim() : text);
+      return typeof number === "number" ? number * perUnit : number;
+    });
   }
 
-  /** Whether every field that is shown in at least one group is filled in, and no group is half filled in. */
+  /** Whether it can be worked out unasked: one side at least is filled in, and none is half filled in. */
   complete() {
-    const groups = [...this.querySelectorAll("fieldset[data-group]")].map((group) =>
-      [...group.querySelectorAll("[data-field]:not([data-when-zero])")].map(
-        (field) => /** @type {HTMLInputElement} */ (field.querySelector("input")).value.trim() !== "",
-      ),
-    );
-    return groups.some((group) => group.every(Boolean)) && groups.every((group) => group.every(Boolean) || !group.some(Boolean));
+    const sides = [...this.querySelectorAll("fieldset[data-group]")].map((side) => this.filled(side));
+    return sides.includes("full") && !sides.includes("half");
+  }
+
+  /** How far one side is filled in. @param {Element} side @returns {"empty" | "half" | "full"} */
+  filled(side) {
+    const given = [...side.querySelectorAll("[data-field]:not([data-optional])")].map((field) => typed(field) !== "");
+    if (given.every(Boolean)) return "full";
+    return given.some(Boolean) ? "half" : "empty";
   }
 
   /** @param {boolean} pressed whether the person asked; otherwise it is only worked out when the sheet is complete */
@@ -157,23 +166,29 @@ export class CalculatorForm extends HTMLElement {
 
   /** @param {Refusal} refusal @param {boolean} pressed */
   #refuse(refusal, pressed) {
-    const field = this.#field(refusal.where);
-    const nothing = !field && refusal.key === "missing";
-    const words = this.words.refusals[nothing ? "missing_foot" : refusal.key] ?? this.words.refusals.internal;
-    const sentence = fill(words, this.#limits(refusal));
-    if (!field) {
+    const sentence = fill(this.#reason(refusal), this.#limits(refusal));
+    const place = placeOf(this.form, refusal.where);
+    const fault = place?.querySelector(":scope > .field__fault");
+    if (!place || !fault) {
       this.#say(sentence);
       return;
     }
-    const typed = /** @type {HTMLInputElement} */ (field.querySelector("input"));
-    const fault = /** @type {HTMLElement} */ (field.querySelector(".field__fault"));
     fault.textContent = sentence;
-    fault.hidden = false;
-    typed.setAttribute("aria-invalid", "true");
-    const folded = field.closest("details");
+    fault.toggleAttribute("hidden", false);
+    const typedInto = control(place);
+    const invalid = place.hasAttribute("data-field") && place.getAttribute("role") !== "radiogroup" ? typedInto : place;
+    if (!place.matches("[data-row], [data-rows]")) invalid?.setAttribute("aria-invalid", "true");
+    const folded = place.closest("details");
     if (folded) folded.open = true;
-    if (pressed) typed.focus();
-    this.#say(`${this.#place(field)}: ${sentence}`);
+    if (pressed) typedInto?.focus();
+    this.#say(`${nameOf(place)}: ${sentence}`);
+  }
+
+  /** The words of a refusal: what is missing is said by its own name, where a component has one for it. @param {Refusal} refusal */
+  #reason({ key, where }) {
+    const name = where.split(".").filter((step) => !/^\d+$/.test(step)).pop() ?? "";
+    const own = key === "missing" ? this.words.say.missing?.[name] : undefined;
+    return own ?? this.words.refusals[key] ?? this.words.refusals.internal;
   }
 
   /** The limits of a refusal in the unit that the person types in. @param {Refusal} refusal */
@@ -183,20 +198,6 @@ export class CalculatorForm extends HTMLElement {
     const perUnit = given === "mm" ? Number(this.dataset.mmPerUnit ?? 1) : 1;
     const shown = (/** @type {Quantity | undefined} */ limit) => (limit ? Number((limit.value / perUnit).toFixed(2)) : "");
     return { low: shown(refusal.low), high: shown(refusal.high), unit: this.words.units[unit]?.short ?? unit };
-  }
-
-  /** @param {string} where @returns {Element | null} */
-  #field(where) {
-    const [first, second] = where.split(".");
-    const [group, key] = second ? [first, second] : ["", first];
-    return this.querySelector(`[data-group="${CSS.escape(group)}"] [data-field="${CSS.escape(key)}"]`);
-  }
-
-  /** @param {Element} field */
-  #place(field) {
-    const side = field.closest("fieldset")?.querySelector("legend")?.textContent ?? "";
-    const label = field.querySelector("label")?.textContent ?? "";
-    return [side, label.trim()].filter(Boolean).join(", ");
   }
 
   /** @param {unknown} failure */
@@ -229,16 +230,7 @@ export class CalculatorForm extends HTMLElement {
       fault.textContent = "";
       fault.setAttribute("hidden", "");
     }
-    for (const typed of this.querySelectorAll("[aria-invalid]")) typed.removeAttribute("aria-invalid");
-  }
-
-  #showWhenZero() {
-    for (const field of this.querySelectorAll("[data-when-zero]")) {
-      const key = field.getAttribute("data-when-zero") ?? "";
-      const other = field.closest("[data-group]")?.querySelector(`[data-field="${key}"] input`);
-      const value = other instanceof HTMLInputElement ? other.value.trim() : "";
-      field.toggleAttribute("data-waiting", value === "" || Number(value.replace(",", ".")) !== 0);
-    }
+    for (const invalid of this.querySelectorAll("[aria-invalid]")) invalid.removeAttribute("aria-invalid");
   }
 
   #showState() {
@@ -267,21 +259,4 @@ export class CalculatorForm extends HTMLElement {
     if (status.textContent !== sentence) status.textContent = sentence;
     this.piece("state").hidden = sentence === "" && this.piece("progress").hidden;
   }
-}
-
-/**
- * A number as people write it, with a point or a comma; any other text as it is, for the calculator to refuse.
- * @param {string} text
- */
-function asNumber(text) {
-  return /^-?\d*[.,]?\d+$|^-?\d+[.,]$/.test(text) ? Number(text.replace(",", ".")) : text;
-}
-
-/**
- * A sentence with its named gaps filled.
- * @param {string} sentence
- * @param {Record<string, string | number>} values
- */
-export function fill(sentence, values) {
-  return sentence.replace(/\{(\w+)\}/g, (gap, name) => (name in values ? String(values[name]) : gap));
 }

@@ -123,7 +123,7 @@ def test_a_mended_mistake_is_forgotten(sheet: Worksheet):
 
 def test_an_empty_sheet_asks_for_one_foot(sheet: Worksheet):
     sheet.press()
-    expect(sheet.status).to_have_text(WORDS["refusals"]["missing_foot"], timeout=30_000)
+    expect(sheet.status).to_have_text(WORDS["footprint_widths"]["missing"]["left"], timeout=30_000)
     expect(sheet.card).to_be_hidden()
 
 

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from calculators.cautions import CAUTIONS
+from calculators.doses import DOSES, DRILLS
 from calculators.results import REFUSAL_KEYS
 from treadleaf import audit, places, site, words
 from treadleaf.errors import InputProblems
@@ -187,7 +188,10 @@ def test_every_word_that_a_template_asks_for_is_there():
 
 def test_keys_of_the_tables_and_of_the_words_are_the_same():
     said = words.load(places.templates(), "en")
-    assert set(said["refusals"]) == {*REFUSAL_KEYS, "missing_foot"}
+    assert set(said["refusals"]) == set(REFUSAL_KEYS)
+    assert set(said["drills"]) == {*DRILLS, "another_exercise"}
+    for key in ("population", "sides"):
+        assert set(said["doses"][key]) >= {getattr(dose, key) for dose in DOSES}
     assert set(said["cautions"]) == set(CAUTIONS)
     bands = tomllib.loads((Path(site.bands.__file__).parent / "data" / "bands.toml").read_text("utf-8"))["band"]
     for table in ("population", "method", "validity"):

@@ -1,7 +1,9 @@
 // @ts-check
 /** The widths of a footprint: shows what the calculator answers, with a foot drawn in the person's own proportions. */
 
-import { CalculatorForm, fill } from "../../scripts/calculator-form.js";
+import { CalculatorForm } from "../../scripts/calculator-form.js";
+import { element, fill, list, picture, sentence, shape } from "../../scripts/drawing.js";
+import { typed } from "../../scripts/form-fields.js";
 import { BOX, draw } from "./outline.js";
 
 /** @typedef {import("../../scripts/calculator-form.js").Quantity} Quantity */
@@ -16,7 +18,6 @@ const INDICES = /** @type {const} */ (["chippaux_smirak_index", "staheli_index"]
 const DIGITS = { chippaux_smirak_index: 1, staheli_index: 3 };
 /** Units of the drawing that the longest label takes. */
 const LABEL = 78;
-const SVG = "http://www.w3.org/2000/svg";
 
 class FootprintWidths extends CalculatorForm {
   /** @type {any} */
@@ -25,6 +26,16 @@ class FootprintWidths extends CalculatorForm {
   connectedCallback() {
     this.#bands = this.data("bands");
     super.connectedCallback();
+  }
+
+  /** A gap is asked for only where the middle is zero. @override */
+  arrange() {
+    for (const field of this.querySelectorAll("[data-when-zero]")) {
+      const key = field.getAttribute("data-when-zero") ?? "";
+      const other = field.closest("[data-group]")?.querySelector(`[data-field="${key}"]`);
+      const text = other ? typed(other) : "";
+      field.toggleAttribute("data-waiting", text === "" || Number(text.replace(",", ".")) !== 0);
+    }
   }
 
   /**
@@ -68,17 +79,14 @@ class FootprintWidths extends CalculatorForm {
     const ends = drawing.lines.flatMap(({ x1, x2 }) => [x1, x2]);
     const [least, most] = [Math.min(0, ...ends) - 6, Math.max(BOX.width, ...ends) + 6];
     const from = side === "left" ? least - LABEL : least;
-    const svg = shape("svg", { class: "foot-drawing", viewBox: `${from} 0 ${most - least + LABEL} ${BOX.height}`, role: "img", "aria-label": title });
-    const toes = shape("g", { class: "foot-drawing__toes" });
-    toes.append(...drawing.toes.map(({ cx, cy, rx, ry }) => shape("ellipse", { cx, cy, rx, ry })));
-    svg.append(toes, shape("path", { class: "foot-drawing__print", d: drawing.outline }));
+    const svg = picture("foot-drawing", [from, 0, most - least + LABEL, BOX.height], title);
+    const toes = drawing.toes.map(({ cx, cy, rx, ry }) => shape("ellipse", { cx, cy, rx, ry }));
+    svg.append(shape("g", { class: "foot-drawing__toes" }, ...toes), shape("path", { class: "foot-drawing__print", d: drawing.outline }));
     for (const { name, x1, x2, y } of drawing.lines) {
       const width = shape("g", { class: "foot-drawing__width" });
       if (x1 < x2) width.append(shape("path", { d: `M${x1} ${y}H${x2}M${x1} ${y - 5}v10M${x2} ${y - 5}v10` }));
       const outer = side === "left" ? { x: x1 - 5, "text-anchor": "end" } : { x: x2 + 5, "text-anchor": "start" };
-      const text = shape("text", { ...outer, y: y + 6 });
-      text.textContent = `${name} ${this.#inUnit(values[name])}`;
-      width.append(text);
+      width.append(shape("text", { ...outer, y: y + 6 }, `${name} ${this.#inUnit(values[name])}`));
       svg.append(width);
     }
     return svg;
@@ -113,8 +121,8 @@ class FootprintWidths extends CalculatorForm {
 
   /** The error that counts when the person gave none, in millimetres: the form shows it in the empty field. @param {string} key */
   #standard(key) {
-    const typed = /** @type {HTMLInputElement} */ (this.querySelector(`[data-field="${key}"] input`));
-    return Number(typed.placeholder) * Number(this.dataset.mmPerUnit ?? 1);
+    const field = /** @type {HTMLInputElement} */ (this.querySelector(`[data-field="${key}"] input`));
+    return Number(field.placeholder) * Number(this.dataset.mmPerUnit ?? 1);
   }
 
   /**
@@ -232,28 +240,6 @@ function whole(value) {
 /** @param {number} value */
 function exact(value) {
   return String(value);
-}
-
-/** @param {string} phrase */
-function sentence(phrase) {
-  return phrase && `${phrase[0].toUpperCase()}${phrase.slice(1)}.`;
-}
-
-/** @param {HTMLElement} place @param {string[]} rows */
-function list(place, rows) {
-  place.replaceChildren(...rows.map((text) => element("li", text)));
-}
-
-/** @param {string} name @param {string} text @param {string} [className] */
-function element(name, text, className = "") {
-  return Object.assign(document.createElement(name), { textContent: text, className });
-}
-
-/** @param {string} name @param {Record<string, string | number>} attributes */
-function shape(name, attributes) {
-  const made = document.createElementNS(SVG, name);
-  for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, String(value));
-  return made;
 }
 
 customElements.define("footprint-widths", FootprintWidths);
