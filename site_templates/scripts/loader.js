@@ -32,15 +32,19 @@ export async function load(runtime, progress) {
   let manifest, scripts, payloads;
   try {
     manifest = await readManifest(new URL("manifest.json", runtime), patience);
+    const { files } = manifest;
+    const count = counter(manifest, progress);
+    const address = (/** @type {Role} */ role) => new URL(files[role].path, runtime);
     [scripts, payloads] = await Promise.all([
-      patience.orStall(importScripts(runtime, manifest)),
-      fetchPayloads(runtime, manifest, progress, patience),
+      Promise.all(SCRIPTS.map((role) => importChecked(address(role), files[role], patience, count(role)))),
+      Promise.all(PAYLOADS.map((role) => fetchPart(address(role), files[role], patience, count(role)))),
     ]);
   } finally {
     patience.end();
   }
-  const python = await boot(runtime, manifest.lock, scripts, payloads);
-  return { door: openDoor(python, payloads.calculators), checked: canHash() ? "sha256" : "length" };
+  const [wasm, stdlib, calculators] = payloads;
+  const python = await boot(runtime, manifest.lock, scripts, { wasm, stdlib });
+  return { door: openDoor(python, calculators), checked: canHash() ? "sha256" : "length" };
 }
 
 /** Ends waiting that leads nowhere. */
@@ -128,44 +132,37 @@ function isManifest(value) {
 }
 
 /**
- * The scripts cannot be checked before they run; they come from the page's own origin, like the page's own scripts.
- * @param {string} runtime
- * @param {Manifest} manifest
+ * A script is asked for twice: once to be checked, and once by the browser, which runs it from its own cache. So a damaged
+ * file, another version or a sign-in page never runs. A host that lies the second time could have changed this script too.
+ * @param {URL} address
+ * @param {Part} part
+ * @param {Patience} patience
+ * @param {(received: number) => void} progress
  */
-async function importScripts(runtime, manifest) {
-  return Promise.all(
-    SCRIPTS.map(async (role) => {
-      const address = new URL(manifest.files[role].path, runtime).href;
-      try {
-        return await import(address);
-      } catch (error) {
-        throw new Failure(await whyUnloaded(address), String(error));
-      }
-    }),
-  );
+async function importChecked(address, part, patience, progress) {
+  await fetchPart(address, part, patience, progress);
+  try {
+    return await patience.orStall(import(address.href));
+  } catch (error) {
+    throw error instanceof Failure ? error : new Failure(await whyUnloaded(address.href), String(error));
+  }
 }
 
 /**
- * @param {string} runtime
+ * Adds up what arrives of all parts.
  * @param {Manifest} manifest
  * @param {(done: number, total: number) => void} progress
- * @param {Patience} patience
- * @returns {Promise<Record<Role, Uint8Array<ArrayBuffer>>>}
+ * @returns {(role: Role) => (received: number) => void}
  */
-async function fetchPayloads(runtime, manifest, progress, patience) {
-  const total = PAYLOADS.reduce((bytes, role) => bytes + manifest.files[role].bytes, 0);
+function counter(manifest, progress) {
+  const total = [...SCRIPTS, ...PAYLOADS].reduce((bytes, role) => bytes + manifest.files[role].bytes, 0);
   /** @type {Record<string, number>} */
   const done = {};
-  const fetched = PAYLOADS.map(async (role) => {
-    const part = manifest.files[role];
-    const bytes = await fetchPart(new URL(part.path, runtime), part, patience, (received) => {
-      // More may arrive than was shipped, where the host has unpacked it.
-      done[role] = Math.min(received, part.bytes);
-      progress(Object.values(done).reduce((sum, count) => sum + count, 0), total);
-    });
-    return [role, bytes];
-  });
-  return /** @type {Record<Role, Uint8Array<ArrayBuffer>>} */ (Object.fromEntries(await Promise.all(fetched)));
+  return (role) => (received) => {
+    // More may arrive than was shipped, where the host has unpacked it.
+    done[role] = Math.min(received, manifest.files[role].bytes);
+    progress(Object.values(done).reduce((sum, count) => sum + count, 0), total);
+  };
 }
 
 /**

@@ -178,7 +178,7 @@ def _dial(number: str) -> str:
 
 def _plain_address(address: str) -> str:
     """A web address as people write it on paper."""
-    return re.sub(r"^https?://(?:www\.)?", "", address).rstrip("/")
+    return re.sub(r"^https?://", "", address).rstrip("/")
 
 
 def _in_unit(field: Field, value: float, unit: dict[str, Any]) -> str:
