@@ -5,6 +5,7 @@
  */
 
 import { client } from "./calculator-client.js";
+import { Failure } from "./calculator-protocol.js";
 
 /** @typedef {{value: number, unit: string, low?: number, high?: number}} Quantity */
 /** @typedef {{key: string, where: string, low?: Quantity, high?: Quantity}} Refusal */
@@ -148,9 +149,7 @@ export class CalculatorForm extends HTMLElement {
       this.#say(this.words.calculator.answered);
       if (pressed) card.scrollIntoView({ block: "nearest" });
     } else {
-      card.hidden = true;
-      this.toggleAttribute("data-answered", false);
-      this.#answered = false;
+      this.#hideAnswer();
       this.#refuse(answer.refusal, pressed);
     }
   }
@@ -201,11 +200,18 @@ export class CalculatorForm extends HTMLElement {
 
   /** @param {unknown} failure */
   #fail(failure) {
-    const reason = failure instanceof Error && "reason" in failure ? String(failure.reason) : "start_failed";
+    const reason = failure instanceof Failure ? failure.reason : "start_failed";
     if (reason === "cancelled") return;
-    this.#say(this.words.calculator.failed[reason] ?? this.words.calculator.failed.start_failed);
+    this.#hideAnswer();
+    this.#say(this.words.calculator.failed[reason]);
     this.button("retry").hidden = reason === "too_old";
     this.piece("progress").hidden = true;
+  }
+
+  #hideAnswer() {
+    this.piece("result").hidden = true;
+    this.toggleAttribute("data-answered", false);
+    this.#answered = false;
   }
 
   #retry() {
@@ -216,9 +222,8 @@ export class CalculatorForm extends HTMLElement {
 
   #forget() {
     this.#asked += 1;
-    this.#answered = this.#wanted = false;
-    this.piece("result").hidden = true;
-    this.toggleAttribute("data-answered", false);
+    this.#wanted = false;
+    this.#hideAnswer();
     this.#clearFaults();
     this.#say("");
     this.#showState();
@@ -246,15 +251,17 @@ export class CalculatorForm extends HTMLElement {
     const bar = /** @type {HTMLProgressElement} */ (this.piece("progress"));
     bar.hidden = state !== "loading";
     if (state === "loading") {
-      const share = total ? done / total : 0;
-      bar.value = share;
+      bar.value = total ? done / total : 0;
       // Announced once, not at every step; the bar itself carries the share.
       if (total) this.#say(this.#loading());
       this.button("retry").hidden = true;
-    } else if (state === "ready" && !this.#wanted && this.piece("status").textContent === this.#loading()) {
-      this.#say("");
-      if (this.complete() && !this.#answered) this.ask(false);
+      return;
     }
+    if (this.piece("status").textContent === this.#loading()) this.#say("");
+    // Whoever asked is told by the answer itself.
+    if (this.#wanted) return;
+    if (state === "failed") this.#fail(client.failure);
+    else if (state === "ready" && this.complete() && !this.#answered) this.ask(false);
   }
 
   #loading() {
