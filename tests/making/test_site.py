@@ -122,19 +122,77 @@ def test_a_folder_of_somebody_elses_is_left_alone(clinic_file, tmp_path):
     out = tmp_path / "out"
     out.mkdir()
     (out / "thesis.txt").write_text("mine", "utf-8")
-    with pytest.raises(InputProblems, match="left alone"):
+    with pytest.raises(InputProblems, match="nothing in it was touched"):
         site.make(clinic_file, out, quiet)
     assert [path.name for path in out.iterdir()] == ["thesis.txt"]
     with pytest.raises(InputProblems, match="a file"):
         site.make(clinic_file, out / "thesis.txt", quiet)
 
 
+STRANGERS = {
+    "a file for the host": ("CNAME", "CNAME"),
+    "a repository": (".git/objects/aa/1234", ".git/"),
+    "a page of one's own": ("old.html", "old.html"),
+    "a picture among ours": ("styles/photo.jpg", "styles/photo.jpg"),
+    "the clinic's own file": ("clinic/clinic.toml", "clinic/"),
+}
+
+
+@pytest.mark.parametrize(("path", "named"), STRANGERS.values(), ids=STRANGERS)
+def test_a_second_build_deletes_nothing_that_the_first_did_not_make(clinic_file, tmp_path, path, named):
+    out = tmp_path / "out"
+    site.make(clinic_file, out, quiet)
+    (out / path).parent.mkdir(parents=True, exist_ok=True)
+    (out / path).write_text("mine", "utf-8")
+    with pytest.raises(InputProblems) as caught:
+        site.make(clinic_file, out, quiet)
+    (problem,) = caught.value.problems
+    assert (problem.file, problem.found) == (str(out), named)
+    assert "Move them out" in problem.mend
+    assert (out / path).read_text("utf-8") == "mine"
+
+
+def test_of_many_strangers_five_are_named(tmp_path):
+    for number in range(7):
+        (tmp_path / f"photo-{number}.jpg").touch()
+    with pytest.raises(InputProblems, match=r"photo-4\.jpg and 2 more\n"):
+        site._refuse_foreign(tmp_path)
+
+
+def test_what_comes_while_the_site_is_built_is_left_alone(clinic_file, tmp_path):
+    out = tmp_path / "out"
+    site.make(clinic_file, out, quiet)
+
+    def meanwhile(text):
+        (out / "note.txt").write_text("mine", "utf-8")
+
+    with pytest.raises(InputProblems, match=r"note\.txt"):
+        site.make(clinic_file, out, meanwhile)
+    assert (out / "note.txt").is_file()
+
+
+def test_a_link_to_a_folder_elsewhere_is_not_taken_for_one_that_was_built(clinic_file, tmp_path):
+    out = tmp_path / "out"
+    site.make(clinic_file, out, quiet)
+    (out / "styles").rename(tmp_path / "mine")
+    (out / "styles").symlink_to(tmp_path / "mine", target_is_directory=True)
+    with pytest.raises(InputProblems, match="styles/"):
+        site.make(clinic_file, out, quiet)
+
+
+def test_a_mount_point_is_refused_before_anything_is_built(clinic_file):
+    with pytest.raises(InputProblems, match="mount point"):
+        site.make(clinic_file, Path(clinic_file.anchor), quiet)
+
+
 def test_a_second_build_replaces_the_first_and_a_failed_one_leaves_it(clinic_file, tmp_path):
     out = tmp_path / "out"
     site.make(clinic_file, out, quiet)
-    (out / "old.html").write_text("old", "utf-8")
+    for left in (out / ".DS_Store", out / "styles" / "Thumbs.db"):
+        left.touch()
+    (out / "index.html").write_text("old", "utf-8")
     site.make(clinic_file, out, quiet)
-    assert not (out / "old.html").exists()
+    assert (out / "index.html").read_text("utf-8") != "old"
     before = (out / "index.html").read_bytes()
     clinic_file.write_text("name = 1", "utf-8")
     with pytest.raises(InputProblems):
@@ -211,6 +269,6 @@ def test_the_search_index_knows_the_pages_and_nothing_of_templates(demo_site):
     index = json.loads((demo_site / "search" / "search_index.json").read_text("utf-8"))
     assert {row["location"].split("#")[0] for row in index["docs"]} >= {"checks/wet-print.html"}
     text = json.dumps(index, ensure_ascii=False)
-    assert "{" not in re.sub(r'^{|[\[,] ?{|: {', "", text), "no gap of a sentence is left open"
+    assert "{" not in re.sub(r"^{|[\[,] ?{|: {", "", text), "no gap of a sentence is left open"
     for sign in ("Hot, swollen joint", "Chippaux-Smirak index"):
         assert sign in text, "the words of components can be found"

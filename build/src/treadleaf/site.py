@@ -1,5 +1,6 @@
 """From one clinic file to a finished site: the steps, in order."""
 
+import os
 import shutil
 import tempfile
 from collections.abc import Callable, Iterator
@@ -34,6 +35,8 @@ _PUBLISHED = (
 """What MkDocs and the theme may leave in the site: they publish far more, and every file beside our templates."""
 
 _OTHER_FOLDER = "Name a new or empty folder with --out."
+_SHOWN = 5
+"""How many files that stand in the way are named."""
 
 _LENGTHS = {"metric": ("mm", 1), "imperial": ("inch", 2)}
 """Unit of length of the forms, and the digits that a default is shown with, by the clinic's choice of units."""
@@ -201,11 +204,19 @@ def _prune(site: Path) -> None:
 
 
 def _refuse_foreign(out: Path) -> None:
-    if out.is_dir() and any(out.iterdir()) and not (out / marker.NAME).is_file():
-        what = "The folder holds files that this builder did not make; they were left alone."
-        raise InputProblems((Problem(what, str(out), mend=_OTHER_FOLDER),))
+    """Leave a folder alone that cannot be replaced, or that holds anything which the builder did not put there."""
     if out.exists() and not out.is_dir():
         raise InputProblems((Problem("This is a file, not a folder.", str(out), mend=_OTHER_FOLDER),))
+    if os.path.ismount(out):
+        what = "This folder is a drive or a mount point: the system does not let it be replaced."
+        raise InputProblems((Problem(what, str(out), mend="Name a folder inside it with --out."),))
+    strangers = marker.strangers(out) if out.is_dir() else []
+    if strangers:
+        what = "The folder holds files that are not on the builder's own list; nothing in it was touched."
+        more = len(strangers) - _SHOWN
+        found = ", ".join(strangers[:_SHOWN]) + (f" and {more} more" if more > 0 else "")
+        mend = "Move them out, or name a new or empty folder with --out."
+        raise InputProblems((Problem(what, str(out), found=found, mend=mend),))
 
 
 @contextmanager
@@ -220,6 +231,7 @@ def _beside(out: Path) -> Iterator[Path]:
 
 def _swap(site: Path, out: Path) -> None:
     """Put the new site in the old one's place; if that fails half-way the old one is put back."""
+    _refuse_foreign(out)  # once more: building took a while, and what is replaced is deleted
     old = site.parent / "old"
     if out.exists():
         out.replace(old)
