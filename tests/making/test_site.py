@@ -11,7 +11,7 @@ import pytest
 
 from calculators.cautions import CAUTIONS
 from calculators.results import REFUSAL_KEYS
-from treadleaf import audit, places, site, words
+from treadleaf import audit, mkdocs_hooks, places, policy, site, words
 from treadleaf.errors import InputProblems
 
 PURPOSE = (
@@ -71,6 +71,41 @@ def test_what_a_clinic_writes_is_shown_as_text_never_as_markup(clinic_file, tmp_
         assert "<img src=x" not in html
         assert "&lt;img src=x" in html
         assert "49" not in re.findall(r"alert\(1\).{0,20}", html)
+
+
+@pytest.mark.parametrize("slot", ["policy-goes-here", policy.SLOT])
+def test_the_place_of_the_policy_cannot_be_written_by_a_clinic(clinic_file, tmp_path, slot):
+    text = clinic_file.read_text("utf-8").replace("Marrowby Movement Room", slot)
+    clinic_file.write_text(text, "utf-8")
+    site.make(clinic_file, tmp_path / "out", quiet)
+    assert slot in unescape(text_of(tmp_path / "out" / "index.html"))
+
+
+@pytest.mark.parametrize(
+    ("path", "written"),
+    [('");alert(1);("/', "/%22);alert(1);(%22/"), ("日本/", "/%E6%97%A5%E6%9C%AC/"), ("caf%C3%A9/", "/caf%C3%A9/")],
+    ids=["script", "characters", "quoted"],
+)
+def test_the_address_of_a_site_cannot_end_the_themes_script(clinic_file, tmp_path, path, written):
+    address = re.compile("^site_address = .*$", re.MULTILINE)
+    text = address.sub(lambda _: f"site_address = 'https://www.example.org/{path}'", clinic_file.read_text("utf-8"))
+    clinic_file.write_text(text, "utf-8")
+    site.make(clinic_file, tmp_path / "out", quiet)
+    (script,) = policy.inline_scripts((tmp_path / "out" / "404.html").read_text("utf-8"))
+    assert script.startswith(f'__md_scope=new URL("{written}",location)')
+
+
+def test_an_address_is_printed_as_people_write_it():
+    assert mkdocs_hooks.FILTERS["plain_address"]("https://a.example/caf%C3%A9%2F%20/") == "a.example/café%2F%20"
+
+
+def test_a_link_to_a_page_that_is_not_there_is_told_in_words(clinic_file, tmp_path, monkeypatch):
+    shutil.copytree(places.content(), tmp_path / "content")
+    page = tmp_path / "content" / "en" / "index.md"
+    page.write_text(page.read_text("utf-8") + "\n[More](nowhere.md)\n", "utf-8")
+    monkeypatch.setattr(places, "content", lambda: tmp_path / "content")
+    with pytest.raises(InputProblems, match=r"'index\.md' contains a link 'nowhere\.md'"):
+        site.make(clinic_file, tmp_path / "out", quiet)
 
 
 def test_nothing_is_published_that_is_not_on_the_list(demo_site):

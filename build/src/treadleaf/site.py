@@ -99,7 +99,8 @@ def _pages() -> tuple[Page, ...]:
         components=_parts(),
         required_cautions=_required_cautions(),
     )
-    return pages.load(places.content() / LANGUAGE, facts)
+    folder = places.content() / LANGUAGE
+    return pages.load(folder, facts, mkdocs_hooks.renderer(places.mkdocs_yml(), folder))
 
 
 def _required_cautions() -> dict[str, list[str]]:
