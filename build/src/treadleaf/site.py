@@ -223,7 +223,12 @@ def _refuse_foreign(out: Path) -> None:
 @contextmanager
 def _beside(out: Path) -> Iterator[Path]:
     out.parent.mkdir(parents=True, exist_ok=True)
-    work = Path(tempfile.mkdtemp(prefix=f".{out.name}-", dir=out.parent))
+    try:
+        work = Path(tempfile.mkdtemp(prefix=f".{out.name}-", dir=out.parent))
+    except OSError as failure:
+        what = f"The site is built beside its own folder, and nothing can be made here: {failure.strerror}."
+        mend = "Name with --out a folder inside one where you may write."
+        raise InputProblems((Problem(what, str(out.parent), mend=mend),)) from None
     try:
         yield work
     finally:
