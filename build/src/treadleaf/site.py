@@ -20,10 +20,8 @@ LANGUAGE = "en"
 DEMO = Path(__file__).parent / "demo" / "clinic.toml"
 
 _PUBLISHED = (
+    *audit.THEME,
     "**/*.html",
-    "assets/javascripts/bundle.*.min.js",
-    "assets/javascripts/workers/search.*.min.js",
-    "assets/stylesheets/main.*.min.css",
     "components/*/*.css",
     "components/*/*.js",
     "scripts/*.js",
@@ -84,7 +82,7 @@ def make(clinic_file: Path, out: Path, say: Callable[[str], None]) -> Made:
         say("5/6 listing what works offline")
         offline.put(site)
         say("6/6 looking the finished site over")
-        audit.refuse(site)
+        audit.refuse(site, _expected(whose, sheets))
         marker.write(site, whose.site_address)
         _swap(site, out)
     files = [path for path in out.rglob("*") if path.is_file()]
@@ -139,7 +137,7 @@ def _for_templates(whose: Clinic, clinic_file: Path, sheets: tuple[Page, ...]) -
     unit, digits = _LENGTHS[whose.units]
     return {
         "clinic": whose,
-        "logo": f"logo{Path(whose.logo).suffix.lower()}" if whose.logo else None,
+        "logo": _logo(whose) if whose.logo else None,
         "invented": clinic_file.resolve() == DEMO,
         "shades": colours.shades(whose.colour),
         "words": words.load(places.templates(), LANGUAGE),
@@ -151,6 +149,19 @@ def _for_templates(whose: Clinic, clinic_file: Path, sheets: tuple[Page, ...]) -
         "cautions": CAUTIONS,
         "length": {"key": unit, "mm": units.MM_PER[unit], "digits": digits},
     }
+
+
+def _expected(whose: Clinic, sheets: tuple[Page, ...]) -> audit.Expected:
+    """What the last look compares the finished site with: the tables and the words, not the templates."""
+    said = words.load(places.templates(), LANGUAGE)
+    cautions = {sheet.address: tuple(said["cautions"][key]["text"] for key in sheet.front.cautions) for sheet in sheets}
+    added = (_logo(whose),) if whose.logo else ()
+    return audit.Expected(whose.site_address, said["purpose"]["sentence"], cautions, added)
+
+
+def _logo(whose: Clinic) -> str:
+    """The name under which a clinic's logo is published."""
+    return f"logo{Path(whose.logo or '').suffix.lower()}"
 
 
 def _sheet(page: Page) -> dict[str, Any]:
