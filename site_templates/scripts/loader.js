@@ -10,8 +10,8 @@ import { Failure, isFields, whyUnloaded } from "./calculator-protocol.js";
 /** @typedef {"pyodide" | "module" | "wasm" | "stdlib" | "calculators"} Role */
 /** @typedef {{schema: number, version: string, lock: object, files: Record<Role, Part>}} Manifest */
 
-/** Patience, in milliseconds. Each byte that arrives starts `stall` again. */
-const LIMITS = { stall: 20_000, whole: 120_000 };
+/** Patience, in milliseconds. Each byte that arrives starts it again: a slow connection may take as long as it needs. */
+const LIMITS = { stall: 20_000 };
 
 /** @type {Role[]} */
 const SCRIPTS = ["pyodide", "module"];
@@ -50,8 +50,7 @@ export async function load(runtime, progress) {
 /** Ends waiting that leads nowhere. */
 class Patience {
   #controller = new AbortController();
-  #whole = setTimeout(() => this.#stop("whole"), LIMITS.whole);
-  #stall = setTimeout(() => this.#stop("stall"), LIMITS.stall);
+  #stall = this.#wait();
 
   get signal() {
     return this.#controller.signal;
@@ -60,31 +59,21 @@ class Patience {
   /** Something arrived. */
   renew() {
     clearTimeout(this.#stall);
-    this.#stall = setTimeout(() => this.#stop("stall"), LIMITS.stall);
+    this.#stall = this.#wait();
   }
 
   end() {
-    clearTimeout(this.#whole);
     clearTimeout(this.#stall);
   }
 
-  /**
-   * For a promise that no signal can stop.
-   * @template T
-   * @param {Promise<T>} promise
-   * @returns {Promise<T>}
-   */
-  orStall(promise) {
-    return new Promise((resolve, reject) => {
-      this.signal.addEventListener("abort", () => reject(this.signal.reason));
-      promise.then(resolve, reject);
-    });
+  #wait() {
+    return setTimeout(() => this.#controller.abort(stalled(LIMITS.stall)), LIMITS.stall);
   }
+}
 
-  /** @param {"whole" | "stall"} limit */
-  #stop(limit) {
-    this.#controller.abort(new Failure("stalled", `${limit} limit of ${LIMITS[limit]} ms`));
-  }
+/** @param {number} limit  milliseconds */
+function stalled(limit) {
+  return new Failure("stalled", `nothing arrived for ${Math.round(limit)} ms`);
 }
 
 async function refuseOldBrowser() {
@@ -140,12 +129,26 @@ function isManifest(value) {
  * @param {(received: number) => void} progress
  */
 async function importChecked(address, part, patience, progress) {
+  const asked = performance.now();
   await fetchPart(address, part, patience, progress);
+  // A host may forbid the browser to keep files: then the script comes a second time, as slowly as the first, unseen.
+  const limit = LIMITS.stall + performance.now() - asked;
   try {
-    return await patience.orStall(import(address.href));
+    return await within(limit, import(address.href));
   } catch (error) {
     throw error instanceof Failure ? error : new Failure(await whyUnloaded(address.href), String(error));
   }
+}
+
+/**
+ * @param {number} limit  milliseconds
+ * @param {Promise<any>} promise  which no signal can stop
+ */
+function within(limit, promise) {
+  return new Promise((resolve, reject) => {
+    const timer = setTimeout(() => reject(stalled(limit)), limit);
+    promise.then(resolve, reject).finally(() => clearTimeout(timer));
+  });
 }
 
 /**
