@@ -97,7 +97,7 @@ IN_THE_PAGE = {
     "tag of nobody's": ("<foot-gauge></foot-gauge>", "element that is on"),
     "handler": ('<p onclick="alert(1)">x</p>', "from an attribute"),
     "comment": ("<!-- x -->", "comment"),
-    "marked section": ("<svg><![CDATA[<p>]]></svg>", "declaration"),
+    "marked section": ("<svg><![CDATA[<p>]]></svg>", "(declaration|comment)"),
     "crossed": ("<p><strong>x</p></strong>", "do not nest"),
     "left open": ("<div>", "do not nest"),
     "closed like a drawing": ("<div/>", "closed as if"),
