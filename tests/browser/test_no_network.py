@@ -48,7 +48,8 @@ def test_after_one_visit_every_page_opens_and_the_calculator_answers(visitor, de
         sheet.type(BOTH)
         sheet.press()
         assert card.wrong(sheet, BOTH) == []
-        assert len(host.asked) == before
+        # The browser looks for a newer service worker by itself, past the cut that a test can make.
+        assert set(host.paths()[before:]) <= {"service-worker.js"}
 
 
 def test_the_short_forms_of_an_address_open_offline_too(visitor, host: Host):
