@@ -4,7 +4,7 @@
  */
 
 import { Failure, readReply, START, whyUnloaded } from "./calculator-protocol.js";
-import { keepCalculators } from "./offline.js";
+import { isOutdated, keepCalculators } from "./offline.js";
 
 /** @typedef {import("./calculator-protocol.js").Fields} Fields */
 /** @typedef {"asleep" | "loading" | "ready" | "failed"} State */
@@ -13,7 +13,6 @@ import { keepCalculators } from "./offline.js";
 const LIMITS = { listening: 20_000, answer: 30_000, idle: 4_000 };
 
 const WORKER = new URL("./worker.js", import.meta.url);
-const RUNTIME = new URL("../runtime/", import.meta.url);
 
 // The worker's whole source: a worker from a blob is bound by the page's content security policy. The import is a call
 // and not a statement, because one browser engine does not ask the service worker for a blob's import statements.
@@ -21,12 +20,15 @@ const SOURCE = `import(${JSON.stringify(WORKER.href)}).catch((error) =>
   postMessage({ id: 0, kind: "unloaded", detail: String(error) }));`;
 
 /**
- * Asks the calculators. Fires `change` whenever `state`, or `done` and `total` while loading, have changed.
- * Every promise rejects with a Failure, whose `reason` is one of the protocol's REASONS.
+ * Asks the calculators. Fires `change` at each new `state`, and while loading whenever `done` and `total` have changed.
+ * Every promise rejects with a Failure, whose `reason` is one of the protocol's REASONS. Whatever fails ends the worker:
+ * Python that broke once is not asked again, and the next question starts another.
  */
 export class CalculatorClient extends EventTarget {
   /** @type {State} */
   state = "asleep";
+  /** Why `state` is "failed"; undefined in any other state. @type {Failure | undefined} */
+  failure;
   /** Bytes received so far, and in all; 0 before anything is known. */
   done = 0;
   total = 0;
@@ -62,22 +64,15 @@ export class CalculatorClient extends EventTarget {
 
   /**
    * Asks one calculator and resolves to what `calculators.api.call` answers: a result or a refusal.
-   * An aborted signal drops the answer; only `cancel` stops work that has begun. Pixels are handed over, not copied.
+   * Pixels are handed over, not copied.
    * @param {string} action
    * @param {Fields} input
-   * @param {{pixels?: ArrayBuffer, signal?: AbortSignal}} [options]
+   * @param {{pixels?: ArrayBuffer}} [options]
    * @returns {Promise<Fields>}
    */
-  async ask(action, input, { pixels, signal } = {}) {
-    const dropped = new Failure("cancelled", "the signal was aborted");
-    if (signal?.aborted) throw dropped;
+  async ask(action, input, { pixels } = {}) {
     await this.start();
-    if (signal?.aborted) throw dropped;
-    const answer = this.#send({ action, input, pixels }, pixels ? [pixels] : [], new Failure("no_answer", action));
-    return new Promise((resolve, reject) => {
-      signal?.addEventListener("abort", () => reject(dropped), { once: true });
-      answer.then(resolve, reject);
-    });
+    return this.#send({ action, input, pixels }, pixels ? [pixels] : [], new Failure("no_answer", action));
   }
 
   /** Stops whatever is going on at once, by ending the worker; the next question starts another. */
@@ -94,9 +89,9 @@ export class CalculatorClient extends EventTarget {
       worker = this.#worker = this.#newWorker(blob);
       // What is sent before the worker listens is lost.
       await this.#wait(0, LIMITS.listening, new Failure("stalled", "the worker's scripts"));
-      this.checked = await this.#send({ action: START, input: { runtime: RUNTIME.href } }, []);
+      this.checked = await this.#send({ action: START, input: {} }, []);
     } catch (thrown) {
-      const failure = Failure.from(thrown, "start_failed");
+      const failure = await explained(Failure.from(thrown, "start_failed"));
       // Where it was cancelled, another worker may have been started since.
       if (this.#worker === worker) this.#stop("failed", failure);
       throw failure;
@@ -110,12 +105,18 @@ export class CalculatorClient extends EventTarget {
   /** @param {string} blob */
   #newWorker(blob) {
     const worker = new Worker(blob, { type: "module" });
+    const broke = (/** @type {string} */ detail) => {
+      if (this.#worker === worker) this.#stop("failed", new Failure("start_failed", detail));
+    };
     worker.addEventListener("message", ({ data }) => {
-      if (this.#worker === worker) this.#read(data);
+      if (this.#worker !== worker) return;
+      try {
+        this.#read(data);
+      } catch (error) {
+        broke(String(error));
+      }
     });
-    worker.addEventListener("error", ({ message }) => {
-      if (this.#worker === worker) this.#stop("failed", new Failure("start_failed", message));
-    });
+    worker.addEventListener("error", ({ message }) => broke(message));
     return worker;
   }
 
@@ -126,8 +127,9 @@ export class CalculatorClient extends EventTarget {
    * @returns {Promise<any>}
    */
   #send(message, transfer, late) {
+    if (!this.#worker) return Promise.reject(new Failure("cancelled", "between the start and the question"));
     const id = ++this.#lastId;
-    this.#worker?.postMessage({ id, ...message }, transfer);
+    this.#worker.postMessage({ id, ...message }, transfer);
     return this.#wait(id, LIMITS.answer, late);
   }
 
@@ -153,6 +155,10 @@ export class CalculatorClient extends EventTarget {
       this.dispatchEvent(new Event("change"));
       return;
     }
+    if (reply.kind === "failed" && this.state === "ready") {
+      this.#stop("failed", new Failure(reply.reason, reply.detail));
+      return;
+    }
     const waiting = this.#waiting.get(reply.id);
     if (!waiting) throw new TypeError("a reply to nothing that was asked");
     this.#waiting.delete(reply.id);
@@ -175,12 +181,16 @@ export class CalculatorClient extends EventTarget {
       reject(failure);
     }
     this.#waiting.clear();
-    this.#become(state);
+    this.#become(state, state === "failed" ? failure : undefined);
   }
 
-  /** @param {State} state */
-  #become(state) {
+  /**
+   * @param {State} state
+   * @param {Failure} [failure]
+   */
+  #become(state, failure) {
     this.state = state;
+    this.failure = failure;
     this.dispatchEvent(new Event("change"));
   }
 }
@@ -202,6 +212,16 @@ function settle({ resolve, reject }, reply) {
     case "unloaded":
       return void whyUnloaded(WORKER).then((reason) => reject(new Failure(reason, reply.detail)));
   }
+}
+
+/**
+ * Files that are gone or changed because the site has been published anew are nobody's fault.
+ * @param {Failure} failure
+ * @returns {Promise<Failure>}
+ */
+async function explained(failure) {
+  const gone = failure.reason === "not_found" || failure.reason === "altered";
+  return gone && (await isOutdated()) ? new Failure("outdated", failure.message) : failure;
 }
 
 /** The one that all components of the page share. */

@@ -5,6 +5,7 @@
  */
 
 import { client } from "./calculator-client.js";
+import { Failure } from "./calculator-protocol.js";
 import { fill } from "./drawing.js";
 import { asNumber, control, nameOf, placeOf, read, typed } from "./form-fields.js";
 
@@ -157,9 +158,7 @@ export class CalculatorForm extends HTMLElement {
       this.#say(this.words.calculator.answered);
       if (pressed) card.scrollIntoView({ block: "nearest" });
     } else {
-      card.hidden = true;
-      this.toggleAttribute("data-answered", false);
-      this.#answered = false;
+      this.#hideAnswer();
       this.#refuse(answer.refusal, pressed);
     }
   }
@@ -202,11 +201,18 @@ export class CalculatorForm extends HTMLElement {
 
   /** @param {unknown} failure */
   #fail(failure) {
-    const reason = failure instanceof Error && "reason" in failure ? String(failure.reason) : "start_failed";
+    const reason = failure instanceof Failure ? failure.reason : "start_failed";
     if (reason === "cancelled") return;
-    this.#say(this.words.calculator.failed[reason] ?? this.words.calculator.failed.start_failed);
+    this.#hideAnswer();
+    this.#say(this.words.calculator.failed[reason]);
     this.button("retry").hidden = reason === "too_old";
     this.piece("progress").hidden = true;
+  }
+
+  #hideAnswer() {
+    this.piece("result").hidden = true;
+    this.toggleAttribute("data-answered", false);
+    this.#answered = false;
   }
 
   #retry() {
@@ -217,9 +223,8 @@ export class CalculatorForm extends HTMLElement {
 
   #forget() {
     this.#asked += 1;
-    this.#answered = this.#wanted = false;
-    this.piece("result").hidden = true;
-    this.toggleAttribute("data-answered", false);
+    this.#wanted = false;
+    this.#hideAnswer();
     this.#clearFaults();
     this.#say("");
     this.#showState();
@@ -238,15 +243,17 @@ export class CalculatorForm extends HTMLElement {
     const bar = /** @type {HTMLProgressElement} */ (this.piece("progress"));
     bar.hidden = state !== "loading";
     if (state === "loading") {
-      const share = total ? done / total : 0;
-      bar.value = share;
+      bar.value = total ? done / total : 0;
       // Announced once, not at every step; the bar itself carries the share.
       if (total) this.#say(this.#loading());
       this.button("retry").hidden = true;
-    } else if (state === "ready" && !this.#wanted && this.piece("status").textContent === this.#loading()) {
-      this.#say("");
-      if (this.complete() && !this.#answered) this.ask(false);
+      return;
     }
+    if (this.piece("status").textContent === this.#loading()) this.#say("");
+    // Whoever asked is told by the answer itself.
+    if (this.#wanted) return;
+    if (state === "failed") this.#fail(client.failure);
+    else if (state === "ready" && this.complete() && !this.#answered) this.ask(false);
   }
 
   #loading() {

@@ -9,6 +9,7 @@ export const REASONS = Object.freeze(
   /** @type {const} */ ([
     "offline", // the files could not be reached
     "not_found", // the site answers, but not with the files
+    "outdated", // the site has been published anew since this page was kept, and its files have gone
     "altered", // a file is not the one that was published
     "stalled", // the files did not arrive in time
     "too_old", // the browser lacks what Python needs
@@ -21,7 +22,7 @@ export const REASONS = Object.freeze(
 /** @typedef {(typeof REASONS)[number]} Reason */
 /** @typedef {Record<string, unknown>} Fields */
 /**
- * To the worker: `start`, with the absolute address of runtime/ in `input.runtime`, or a calculator's action.
+ * To the worker: `start`, with nothing in its input, or a calculator's action.
  * @typedef {{id: number, action: string, input: Fields, pixels?: ArrayBuffer}} Request
  */
 /**

@@ -10,8 +10,8 @@ import { Failure, isFields, whyUnloaded } from "./calculator-protocol.js";
 /** @typedef {"pyodide" | "module" | "wasm" | "stdlib" | "calculators"} Role */
 /** @typedef {{schema: number, version: string, lock: object, files: Record<Role, Part>}} Manifest */
 
-/** Patience, in milliseconds. Each byte that arrives starts `stall` again. */
-const LIMITS = { stall: 20_000, whole: 120_000 };
+/** Patience, in milliseconds. Each byte that arrives starts it again: a slow connection may take as long as it needs. */
+const LIMITS = { stall: 20_000 };
 
 /** @type {Role[]} */
 const SCRIPTS = ["pyodide", "module"];
@@ -32,22 +32,25 @@ export async function load(runtime, progress) {
   let manifest, scripts, payloads;
   try {
     manifest = await readManifest(new URL("manifest.json", runtime), patience);
+    const { files } = manifest;
+    const count = counter(manifest, progress);
+    const address = (/** @type {Role} */ role) => new URL(files[role].path, runtime);
     [scripts, payloads] = await Promise.all([
-      patience.orStall(importScripts(runtime, manifest)),
-      fetchPayloads(runtime, manifest, progress, patience),
+      Promise.all(SCRIPTS.map((role) => importChecked(address(role), files[role], patience, count(role)))),
+      Promise.all(PAYLOADS.map((role) => fetchPart(address(role), files[role], patience, count(role)))),
     ]);
   } finally {
     patience.end();
   }
-  const python = await boot(runtime, manifest.lock, scripts, payloads);
-  return { door: openDoor(python, payloads.calculators), checked: canHash() ? "sha256" : "length" };
+  const [wasm, stdlib, calculators] = payloads;
+  const python = await boot(runtime, manifest.lock, scripts, { wasm, stdlib });
+  return { door: openDoor(python, calculators), checked: canHash() ? "sha256" : "length" };
 }
 
 /** Ends waiting that leads nowhere. */
 class Patience {
   #controller = new AbortController();
-  #whole = setTimeout(() => this.#stop("whole"), LIMITS.whole);
-  #stall = setTimeout(() => this.#stop("stall"), LIMITS.stall);
+  #stall = this.#wait();
 
   get signal() {
     return this.#controller.signal;
@@ -56,31 +59,21 @@ class Patience {
   /** Something arrived. */
   renew() {
     clearTimeout(this.#stall);
-    this.#stall = setTimeout(() => this.#stop("stall"), LIMITS.stall);
+    this.#stall = this.#wait();
   }
 
   end() {
-    clearTimeout(this.#whole);
     clearTimeout(this.#stall);
   }
 
-  /**
-   * For a promise that no signal can stop.
-   * @template T
-   * @param {Promise<T>} promise
-   * @returns {Promise<T>}
-   */
-  orStall(promise) {
-    return new Promise((resolve, reject) => {
-      this.signal.addEventListener("abort", () => reject(this.signal.reason));
-      promise.then(resolve, reject);
-    });
+  #wait() {
+    return setTimeout(() => this.#controller.abort(stalled(LIMITS.stall)), LIMITS.stall);
   }
+}
 
-  /** @param {"whole" | "stall"} limit */
-  #stop(limit) {
-    this.#controller.abort(new Failure("stalled", `${limit} limit of ${LIMITS[limit]} ms`));
-  }
+/** @param {number} limit  milliseconds */
+function stalled(limit) {
+  return new Failure("stalled", `nothing arrived for ${Math.round(limit)} ms`);
 }
 
 async function refuseOldBrowser() {
@@ -128,44 +121,51 @@ function isManifest(value) {
 }
 
 /**
- * The scripts cannot be checked before they run; they come from the page's own origin, like the page's own scripts.
- * @param {string} runtime
- * @param {Manifest} manifest
+ * A script is asked for twice: once to be checked, and once by the browser, which runs it from its own cache. So a damaged
+ * file, another version or a sign-in page never runs. A host that lies the second time could have changed this script too.
+ * @param {URL} address
+ * @param {Part} part
+ * @param {Patience} patience
+ * @param {(received: number) => void} progress
  */
-async function importScripts(runtime, manifest) {
-  return Promise.all(
-    SCRIPTS.map(async (role) => {
-      const address = new URL(manifest.files[role].path, runtime).href;
-      try {
-        return await import(address);
-      } catch (error) {
-        throw new Failure(await whyUnloaded(address), String(error));
-      }
-    }),
-  );
+async function importChecked(address, part, patience, progress) {
+  const asked = performance.now();
+  await fetchPart(address, part, patience, progress);
+  // A host may forbid the browser to keep files: then the script comes a second time, as slowly as the first, unseen.
+  const limit = LIMITS.stall + performance.now() - asked;
+  try {
+    return await within(limit, import(address.href));
+  } catch (error) {
+    throw error instanceof Failure ? error : new Failure(await whyUnloaded(address.href), String(error));
+  }
 }
 
 /**
- * @param {string} runtime
+ * @param {number} limit  milliseconds
+ * @param {Promise<any>} promise  which no signal can stop
+ */
+function within(limit, promise) {
+  return new Promise((resolve, reject) => {
+    const timer = setTimeout(() => reject(stalled(limit)), limit);
+    promise.then(resolve, reject).finally(() => clearTimeout(timer));
+  });
+}
+
+/**
+ * Adds up what arrives of all parts.
  * @param {Manifest} manifest
  * @param {(done: number, total: number) => void} progress
- * @param {Patience} patience
- * @returns {Promise<Record<Role, Uint8Array<ArrayBuffer>>>}
+ * @returns {(role: Role) => (received: number) => void}
  */
-async function fetchPayloads(runtime, manifest, progress, patience) {
-  const total = PAYLOADS.reduce((bytes, role) => bytes + manifest.files[role].bytes, 0);
+function counter(manifest, progress) {
+  const total = [...SCRIPTS, ...PAYLOADS].reduce((bytes, role) => bytes + manifest.files[role].bytes, 0);
   /** @type {Record<string, number>} */
   const done = {};
-  const fetched = PAYLOADS.map(async (role) => {
-    const part = manifest.files[role];
-    const bytes = await fetchPart(new URL(part.path, runtime), part, patience, (received) => {
-      // More may arrive than was shipped, where the host has unpacked it.
-      done[role] = Math.min(received, part.bytes);
-      progress(Object.values(done).reduce((sum, count) => sum + count, 0), total);
-    });
-    return [role, bytes];
-  });
-  return /** @type {Record<Role, Uint8Array<ArrayBuffer>>} */ (Object.fromEntries(await Promise.all(fetched)));
+  return (role) => (received) => {
+    // More may arrive than was shipped, where the host has unpacked it.
+    done[role] = Math.min(received, manifest.files[role].bytes);
+    progress(Object.values(done).reduce((sum, count) => sum + count, 0), total);
+  };
 }
 
 /**

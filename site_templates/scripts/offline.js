@@ -14,6 +14,12 @@ function show(state) {
 /** @type {Promise<ServiceWorkerRegistration | undefined>} */
 const registered = pageLoaded().then(register);
 
+/** The visitor has taken the offer here. */
+let taken = false;
+/** Another version's service worker serves this page now, because the offer was taken in another tab. */
+let overtaken = false;
+if ("serviceWorker" in navigator) followController();
+
 /**
  * Asks the service worker to keep the calculators' files as well; done once they have been used, so that nobody
  * downloads them for nothing. <html data-calculators="kept"> tells when they are all there.
@@ -30,6 +36,18 @@ export async function keepCalculators() {
   active?.postMessage({ kind: "keep-calculators" }, [port2]);
 }
 
+/**
+ * Whether this page is of an older version than the site, which may have lost what the page has not fetched yet. Asks the
+ * site for a newer service worker; once that is installed, the offer to show the new version stands on the page.
+ */
+export async function isOutdated() {
+  const registration = navigator.serviceWorker?.controller && (await registered);
+  if (!registration) return false;
+  const newer = () => overtaken || Boolean(registration.installing ?? registration.waiting);
+  if (!newer()) await registration.update().catch(() => {}); // the site cannot be asked: no newer version is known
+  return newer();
+}
+
 /** First the page, then its copy for later. */
 async function pageLoaded() {
   if (document.readyState === "complete") return;
@@ -44,7 +62,7 @@ async function register() {
   try {
     const registration = await navigator.serviceWorker.register(SERVICE_WORKER, { updateViaCache: "none" });
     show(registration.active ? "ready" : "installing");
-    if (registration.waiting) offerUpdate(registration.waiting);
+    if (registration.waiting) offerUpdate();
     follow(registration.installing, registration);
     registration.addEventListener("updatefound", () => follow(registration.installing, registration));
     return registration;
@@ -63,20 +81,36 @@ function follow(worker, registration) {
   worker?.addEventListener("statechange", () => {
     if (worker.state === "activated") show("ready");
     if (worker.state === "redundant" && !registration.active) show("unavailable");
-    if (worker.state === "installed" && navigator.serviceWorker.controller) offerUpdate(worker);
+    if (worker.state === "installed" && navigator.serviceWorker.controller) offerUpdate();
   });
 }
 
-/** @param {ServiceWorker} waiting */
-function offerUpdate(waiting) {
+function followController() {
+  let first = !navigator.serviceWorker.controller;
+  navigator.serviceWorker.addEventListener("controllerchange", () => {
+    if (taken) location.reload();
+    else if (first) first = false;
+    else {
+      overtaken = true;
+      offerUpdate();
+    }
+  });
+}
+
+function offerUpdate() {
   const template = document.getElementById("update-offer");
   if (!(template instanceof HTMLTemplateElement) || document.querySelector("[data-update-offer]")) return;
   const bar = template.content.firstElementChild?.cloneNode(true);
   if (!(bar instanceof HTMLElement)) return;
   bar.dataset.updateOffer = "";
-  bar.querySelector("button")?.addEventListener("click", () => {
-    navigator.serviceWorker.addEventListener("controllerchange", () => location.reload(), { once: true });
-    waiting.postMessage({ kind: "take-over" });
-  });
+  bar.querySelector("button")?.addEventListener("click", () => void take());
   document.body.append(bar);
+}
+
+/** Looks only now for what waits: since the offer a still newer version may have come, or another tab have taken this one. */
+async function take() {
+  const waiting = (await registered)?.waiting;
+  taken = Boolean(waiting);
+  if (waiting) waiting.postMessage({ kind: "take-over" });
+  else location.reload();
 }

@@ -27,6 +27,9 @@ const PAGES = `${prefix}pages:${SITE.version}`;
 // The large files carry their hash in their names, so one cache serves every version.
 const RUNTIME = `${prefix}runtime`;
 
+/** Large files on their way into that cache. @type {Map<string, Promise<void>>} */
+const arriving = new Map();
+
 worker.addEventListener("install", (event) => event.waitUntil(install()));
 worker.addEventListener("activate", (event) => event.waitUntil(activate()));
 
@@ -134,17 +137,30 @@ async function page(path, request) {
  */
 async function large(path, event) {
   const cache = await caches.open(RUNTIME);
+  // The loader has just fetched a script to check it: what runs is the checked copy, and nothing comes twice.
+  if (event.request.destination === "script") await arriving.get(path);
   const kept = await cache.match(address(path));
   if (kept) return kept;
   const response = await fetch(event.request);
-  const copy = response.clone();
-  event.waitUntil(
-    verified(copy, path, SITE.runtime[path] ?? []).then(
-      (good) => cache.put(address(path), good),
-      () => {}, // not kept; the loader says what is wrong
-    ),
-  );
+  const keeping = keep(path, response.clone(), cache);
+  arriving.set(path, keeping);
+  event.waitUntil(keeping);
   return response;
+}
+
+/**
+ * @param {string} path
+ * @param {Response} response
+ * @param {Cache} cache
+ */
+async function keep(path, response, cache) {
+  try {
+    await cache.put(address(path), await verified(response, path, SITE.runtime[path] ?? []));
+  } catch {
+    // Not kept; the loader says what is wrong.
+  } finally {
+    arriving.delete(path);
+  }
 }
 
 /**
@@ -154,6 +170,7 @@ async function large(path, event) {
 async function keepRuntime(port) {
   const cache = await caches.open(RUNTIME);
   for (const [path, hashes] of Object.entries(SITE.runtime)) {
+    await arriving.get(path);
     if (await cache.match(address(path))) continue;
     const found = await checked(path, hashes, "force-cache").catch(() => checked(path, hashes, "reload"));
     await cache.put(address(path), found);

@@ -11,6 +11,8 @@ import { load } from "./loader.js";
 /** @typedef {import("./calculator-protocol.js").Reply} Reply */
 
 const SCHEMA = 1;
+// From this file's own address: no message can make the worker load its Python from elsewhere.
+const RUNTIME = new URL("../runtime/", import.meta.url).href;
 
 const scope = /** @type {DedicatedWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 
@@ -20,7 +22,7 @@ let door;
 scope.addEventListener("message", async (event) => {
   const request = readRequest(event.data);
   try {
-    reply(request.action === START ? await start(request) : answer(request));
+    reply(request.action === START ? await start(request.id) : answer(request));
   } catch (thrown) {
     const { reason, detail } = Failure.from(thrown, "start_failed");
     reply({ id: request.id, kind: "failed", reason, detail });
@@ -28,12 +30,11 @@ scope.addEventListener("message", async (event) => {
 });
 
 /**
- * @param {Request} request
+ * @param {number} id
  * @returns {Promise<Reply>}
  */
-async function start({ id, input }) {
-  if (typeof input.runtime !== "string") throw new TypeError("the address of the runtime is missing");
-  const { door: opened, checked } = await load(input.runtime, (done, total) => reply({ id, kind: "progress", done, total }));
+async function start(id) {
+  const { door: opened, checked } = await load(RUNTIME, (done, total) => reply({ id, kind: "progress", done, total }));
   door = opened;
   return { id, kind: "ready", checked };
 }

@@ -48,8 +48,12 @@ class Visitor:
         context.on("response", self._response)
         return context
 
-    def open(self, host: Host, path: str = sites.CHECK, **options: Any) -> Page:
-        page = self.context(**options).new_page()
+    def open(self, host: Host, path: str = sites.CHECK, first: str = "", **options: Any) -> Page:
+        """A page in a fresh profile. ``first`` is a script that runs before the page's own."""
+        context = self.context(**options)
+        if first:
+            context.add_init_script(first)
+        page = context.new_page()
         page.goto(host.url(path))
         return page
 

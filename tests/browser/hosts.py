@@ -66,6 +66,10 @@ class Host:
         """What was asked for so far, relative to the site's folder."""
         return [asked.path.removeprefix(self.prefix) for asked in self.asked]
 
+    def note(self, asked: Asked) -> None:
+        """Called with each request before it is answered."""
+        self.asked.append(asked)
+
     def start(self) -> None:
         """Go on the air, at the same port as before."""
         made = serving.server(self.folder, self._port, self.prefix, self.types, self.headers)
@@ -153,6 +157,6 @@ def _remembering(handler: type, host: Host) -> type:
 
         def _note(self) -> None:
             body = self.rfile.read(int(self.headers.get("Content-Length") or 0))
-            host.asked.append(Asked(self.command, self.path, dict(self.headers.items()), body))
+            host.note(Asked(self.command, self.path, dict(self.headers.items()), body))
 
     return Remembering

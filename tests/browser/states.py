@@ -5,6 +5,8 @@ from __future__ import annotations
 from playwright.sync_api import Page, expect
 
 PATIENCE_MS = 30_000
+# For a page that is never idle, so that its calculator starts only by a touch.
+NO_IDLE = "globalThis.requestIdleCallback = () => 0;"
 
 
 def wait_for_pages_kept(page: Page) -> None:

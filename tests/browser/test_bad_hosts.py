@@ -6,11 +6,11 @@ import gzip
 import re
 
 import pytest
-from browser import sites
+from browser import card, sites
 from browser.hosts import Host
 from browser.sites import CHECK, WORDS
-from browser.states import PATIENCE_MS, wait_for_pages_kept
-from browser.worksheet import LEFT, Worksheet, expected
+from browser.states import NO_IDLE, PATIENCE_MS, wait_for_pages_kept
+from browser.worksheet import LEFT, Worksheet
 from playwright.sync_api import expect
 
 FAILED = WORDS["calculator"]["failed"]
@@ -65,7 +65,7 @@ def test_a_file_that_is_not_the_published_one_never_runs_and_is_not_kept(visitor
     file = sites.runtime_file(site, role)
     good = file.read_bytes()
     with Host(site) as host:
-        sheet = Worksheet(visitor.open(host))
+        sheet = Worksheet(visitor.open(host, first=NO_IDLE))
         wait_for_pages_kept(sheet.page)
         for name, spoil in SPOILT.items():
             file.write_bytes(spoil(good))
@@ -77,7 +77,7 @@ def test_a_file_that_is_not_the_published_one_never_runs_and_is_not_kept(visitor
             assert "runtime/ran" not in host.paths()
         file.write_bytes(good)
         sheet.retry.click()
-        assert sheet.shown() == expected({"left": LEFT})
+        assert card.wrong(sheet, {"left": LEFT}) == []
 
 
 def test_a_list_that_is_not_the_published_one_is_refused(visitor, demo_site, tmp_path):
@@ -89,7 +89,7 @@ def test_a_list_that_is_not_the_published_one_is_refused(visitor, demo_site, tmp
     with Host(site) as host:
         # The service worker would answer with the list that it has kept.
         visitor.expect("registration blocked by Playwright")
-        sheet = Worksheet(visitor.open(host, service_workers="block"))
+        sheet = Worksheet(visitor.open(host, first=NO_IDLE, service_workers="block"))
         for text in ("<!doctype html>", "{}", "[]", leading_out, good.replace('"schema": 1', '"schema": 2')):
             assert text != good
             manifest.write_text(text, "utf-8")
@@ -98,7 +98,7 @@ def test_a_list_that_is_not_the_published_one_is_refused(visitor, demo_site, tmp
             assert (text[:40], sheet.status.inner_text()) == (text[:40], FAILED["altered"])
         manifest.write_text(good, "utf-8")
         sheet.retry.click()
-        assert sheet.shown() == expected({"left": LEFT})
+        assert card.wrong(sheet, {"left": LEFT}) == []
 
 
 @pytest.mark.parametrize("role", ["wasm", "module"])
@@ -127,7 +127,7 @@ def test_a_file_that_does_not_arrive_is_told_in_time(visitor, demo_site, tmp_pat
         expect(sheet.retry).to_be_visible()
         host.release(sites.runtime_file(site, role).name)
         sheet.retry.click()
-        assert sheet.shown() == expected({"left": LEFT})
+        assert card.wrong(sheet, {"left": LEFT}) == []
 
 
 def test_a_host_without_modules_leaves_the_worksheet(visitor, demo_site):
@@ -152,4 +152,4 @@ def _ask(sheet: Worksheet) -> None:
 def _works(visitor, host: Host) -> None:
     sheet = Worksheet(visitor.open(host))
     _ask(sheet)
-    assert sheet.shown() == expected({"left": LEFT})
+    assert card.wrong(sheet, {"left": LEFT}) == []

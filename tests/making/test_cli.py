@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+import errno
 import json
+import os
+import subprocess
+import sys
+import tempfile
 import tomllib
 
 import pytest
@@ -173,3 +178,73 @@ def test_serve_wants_a_finished_site(run, tmp_path):
     answer = run("serve", tmp_path)
     assert answer.exit_code == 1
     assert "treadleaf site clinic.toml --out" in answer.stderr
+
+
+def test_a_place_below_a_file_is_refused_in_words(run, tmp_path):
+    from treadleaf import site
+
+    (tmp_path / "file").touch()
+    for answer in (run("site", site.DEMO, "--out", tmp_path / "file" / "out"), run("new", tmp_path / "file" / "new")):
+        assert (answer.exit_code, answer.stdout) == (1, "")
+        assert "The system refused" in answer.stderr
+        assert "mend:" in answer.stderr
+        assert answer.stderr.endswith("1 problem.\n")
+
+
+@pytest.mark.parametrize("number", [errno.EACCES, errno.EROFS, errno.ENOSPC])
+def test_a_folder_in_which_nothing_may_be_made_is_named(run, tmp_path, monkeypatch, number):
+    from treadleaf import site
+
+    def refused(**_):
+        raise OSError(number, os.strerror(number), str(tmp_path / ".out-1234"))
+
+    monkeypatch.setattr(tempfile, "mkdtemp", refused)
+    answer = run("site", site.DEMO, "--out", tmp_path / "out", "--json")
+    (problem,) = json.loads(answer.stdout)["problems"]
+    assert (answer.exit_code, problem["file"]) == (1, str(tmp_path))
+    assert os.strerror(number) in problem["what"]
+
+
+def test_a_cache_that_cannot_be_written_is_named_with_its_variable(run, tmp_path, monkeypatch):
+    from treadleaf import site
+
+    (tmp_path / "cache").touch()
+    monkeypatch.setenv("TREADLEAF_CACHE", str(tmp_path / "cache"))
+    answer = run("site", site.DEMO, "--out", tmp_path / "out", "--json")
+    (problem,) = json.loads(answer.stdout)["problems"]
+    assert (answer.exit_code, problem["file"]) == (1, str(tmp_path / "cache"))
+    assert "TREADLEAF_CACHE" in problem["mend"]
+    assert [path.name for path in tmp_path.iterdir()] == ["cache"], "nothing half-made is left behind"
+
+
+@pytest.mark.parametrize("verb", ["check", "site"])
+def test_a_name_that_no_file_can_have_is_refused_in_words(run, tmp_path, verb):
+    words = [tmp_path / f"{'a' * 300}.toml", *(["--out", tmp_path / "out"] if verb == "site" else []), "--json"]
+    answer = run(verb, *words)
+    (problem,) = json.loads(answer.stdout)["problems"]
+    assert (answer.exit_code, problem["mend"]) == (1, "Choose a shorter name.")
+
+
+def typed(*words):
+    """Run in a terminal that knows the letters of western Europe only."""
+    command = [sys.executable, "-m", "treadleaf", *map(str, words)]
+    return subprocess.run(
+        command,
+        check=False,
+        capture_output=True,
+        env={**os.environ, "PYTHONIOENCODING": "cp1252", "PYTHONUTF8": "0"},
+    )
+
+
+def test_no_answer_is_lost_over_a_letter_that_the_terminal_does_not_know(tmp_path):
+    folder = tmp_path / "膝と足 é"
+    made = typed("new", folder)
+    assert (made.returncode, b"Traceback" in made.stderr) == (0, False), made.stderr
+    assert b"\\u819d\\u3068\\u8db3 \xe9" in made.stdout
+    told = typed("check", folder / "clinic.toml")
+    assert (told.returncode, b"Traceback" in told.stderr) == (1, False), told.stderr
+    for words in (("check", folder / "clinic.toml"), ("site", folder / "clinic.toml", "--out", folder / "out")):
+        answer = typed(*words, "--json")
+        assert answer.returncode == 1, answer.stderr
+        files = {problem["file"] for problem in json.loads(answer.stdout.decode("ascii"))["problems"]}
+        assert files == {str(folder / "clinic.toml")}

@@ -1,5 +1,6 @@
 """The server for a look at a finished site: right types, nothing outside the site, and nothing left when it stops."""
 
+import errno
 import http.client
 import threading
 from contextlib import contextmanager
@@ -139,11 +140,54 @@ def test_once_closed_it_answers_nobody_not_even_on_an_open_connection(site):
     connection.close()
 
 
-def test_a_folder_without_a_site_and_a_taken_port_are_said_plainly(site, tmp_path):
-    with pytest.raises(InputProblems, match="no site in this folder"):
-        serving.serve(tmp_path, None, print)
+def test_a_taken_port_and_one_without_permission_are_told_apart(site, monkeypatch):
     with running(site) as port, pytest.raises(InputProblems, match="port is taken"):
         serving.serve(site, port, print)
+
+    def refused(*words):
+        raise PermissionError(errno.EACCES, "Permission denied")
+
+    monkeypatch.setattr(serving, "server", refused)
+    for port in (80, None):
+        with pytest.raises(InputProblems, match="may not listen"):
+            serving.serve(site, port, print)
+
+
+@pytest.mark.parametrize(
+    ("written", "sent"),
+    [("/日本/", "/%E6%97%A5%E6%9C%AC/"), ("/caf%C3%A9/", "/caf%C3%A9/"), ("/a%20b/100%25/", "/a%20b/100%25/")],
+    ids=["characters", "quoted", "blank and percent sign"],
+)
+def test_the_path_of_a_site_may_be_in_any_script(site, written, sent):
+    marker.write(site, f"https://www.example.org{written}")
+    with running(site, prefix=marker.published_path(site)) as port:
+        status, headers, _ = get(port, "/")
+        assert (status, headers["Location"]) == (302, sent)
+        assert get(port, sent)[2] == "home"
+        assert get(port, f"{sent}checks")[1]["Location"] == f"{sent}checks/"
+        assert get(port, f"{sent}checks/")[2] == "checks"
+
+
+def test_a_folder_with_a_name_in_any_script_is_reached(site):
+    (site / "膝 %").mkdir()
+    (site / "膝 %" / "index.html").write_text("knee")
+    with running(site) as port:
+        place = get(port, "/%E8%86%9D%20%25")[1]["Location"]
+        assert (place, get(port, place)[2]) == ("/%E8%86%9D%20%25/", "knee")
+
+
+@pytest.mark.parametrize("path", ["/" + "a" * 5000, "/" + "a/" * 5000, "/index.html/x"])
+def test_a_path_that_no_file_can_have_is_not_found(site, path):
+    with running(site) as port:
+        assert get(port, path)[::2] == (404, "lost")
+
+
+@pytest.mark.parametrize(
+    "address", ["https://www.example.org/room", "room", "https://[/", 5, None, ["https://www.example.org/room/"]]
+)
+def test_a_mark_that_somebody_changed_is_read_as_no_path(site, address):
+    marker.write(site, address)
+    assert marker.published_path(site) == "/"
 
 
 def test_a_site_is_shown_under_the_path_at_which_it_will_stand(site, tmp_path):

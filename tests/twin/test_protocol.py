@@ -12,7 +12,7 @@ from treadleaf import pyodide_package
 READER = Path(__file__).with_name("protocol.mjs")
 
 GOOD_REQUESTS = [
-    {"id": 1, "action": "start", "input": {"runtime": "http://127.0.0.1/runtime/"}},
+    {"id": 1, "action": "start", "input": {}},
     {"id": 2, "action": "footprint_widths", "input": {}},
 ]
 BAD_REQUESTS = [

@@ -6,6 +6,8 @@ the answer alone. The modules behind a verb are imported when the verb runs: hel
 
 from __future__ import annotations
 
+import errno
+import io
 import json
 import sys
 from collections.abc import Iterator, Mapping
@@ -13,14 +15,30 @@ from contextlib import contextmanager
 from dataclasses import asdict
 from importlib.metadata import version
 from pathlib import Path
+from typing import NoReturn
 
 import click
 
+from treadleaf import places
 from treadleaf.errors import InputProblems, Problem
 
 _CLINIC_FILE = "clinic.toml"
 # Missing files are left to the loader, which says how to make one.
 _clinic_file = click.argument("clinic_file", metavar="CLINIC.toml", type=click.Path(path_type=Path))
+_MENDS = {
+    errno.EACCES: "Choose a place where you may write, or let yourself write there.",
+    errno.EBUSY: "Something holds this file or folder, or it is a mount point: close what uses it, or choose another.",
+    errno.ENAMETOOLONG: "Choose a shorter name.",
+    errno.ENOENT: "Look whether the name is right.",
+    errno.ENOSPC: "Make room on this disk, or choose a place on another.",
+    errno.ENOTDIR: "A part of this path is a file: choose a path through folders only.",
+    errno.EEXIST: "A file stands where a folder should be made: move it, or choose another place.",
+    errno.EROFS: "Nothing can be written on this drive: choose a place on another.",
+}
+_MENDS[errno.EPERM] = _MENDS[errno.EACCES]
+_MENDS[errno.EXDEV] = _MENDS[errno.EBUSY]
+"""What to do about what a system refuses most."""
+
 _json = click.option("--json", "as_json", is_flag=True, help="Print one JSON object on stdout, for another program.")
 
 
@@ -28,6 +46,10 @@ _json = click.option("--json", "as_json", is_flag=True, help="Print one JSON obj
 @click.version_option(version("treadleaf"), message="%(prog)s %(version)s")
 def main() -> None:
     """Build a clinic's handout site: exercise sheets, self-checks and cautions under the clinic's own name."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            # A terminal that knows few letters shows the others as escapes. No answer may be lost over a letter.
+            stream.reconfigure(errors="backslashreplace")
 
 
 @main.command()
@@ -51,8 +73,6 @@ def new(folder: Path) -> None:
             raise InputProblems(
                 [Problem("There is a clinic file here already; it is left as it is.", str(file), mend=mend)]
             ) from None
-        except OSError as failure:
-            raise InputProblems([Problem(f"The file cannot be written: {failure.strerror}.", str(file))]) from None
     click.echo(f"Wrote {file}\nFill it in with any text editor. Then check it:\n  {_command()} check {_typed(file)}")
 
 
@@ -141,16 +161,32 @@ def serve(folder: Path, port: int | None) -> None:
 
 @contextmanager
 def _problems_end_it(as_json: bool) -> Iterator[None]:
-    """Print every problem and leave with status 1, where the work inside finds the input wrong."""
+    """Print every problem and leave with status 1, where the work inside, or the system, finds the input wrong."""
     try:
         yield
     except InputProblems as failure:
-        if as_json:
-            click.echo(_json_text({"ok": False, "problems": [problem.as_dict() for problem in failure.problems]}))
-        else:
-            count = len(failure.problems)
-            click.echo(f"{failure}\n{count} problem{'s' * (count != 1)}.", err=True)
-        sys.exit(1)
+        _tell(failure, as_json)
+    except OSError as failure:
+        _tell(InputProblems([_refused(failure)]), as_json)
+
+
+def _tell(failure: InputProblems, as_json: bool) -> NoReturn:
+    if as_json:
+        click.echo(_json_text({"ok": False, "problems": [problem.as_dict() for problem in failure.problems]}))
+    else:
+        count = len(failure.problems)
+        click.echo(f"{failure}\n{count} problem{'s' * (count != 1)}.", err=True)
+    sys.exit(1)
+
+
+def _refused(failure: OSError) -> Problem:
+    """What the system would not do, in words."""
+    file = str(failure.filename or "")
+    if file and Path(file).is_relative_to(places.cache()):
+        mend = "Name a folder where you may write in the environment variable TREADLEAF_CACHE."
+    else:
+        mend = _MENDS.get(failure.errno or 0, "")
+    return Problem(f"The system refused: {failure.strerror or failure}.", file, mend=mend)
 
 
 def _warn(warnings: tuple[Problem, ...], as_json: bool) -> None:
@@ -176,7 +212,7 @@ def _answer(facts: Mapping[str, object], sentence: str, as_json: bool) -> None:
 
 
 def _json_text(answer: Mapping[str, object]) -> str:
-    return json.dumps({"schema": 1, **answer}, ensure_ascii=False, default=str)
+    return json.dumps({"schema": 1, **answer}, default=str)
 
 
 def _say(text: str) -> None:

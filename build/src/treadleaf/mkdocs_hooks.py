@@ -9,8 +9,10 @@ from importlib.resources import files
 from io import BytesIO
 from pathlib import Path
 from typing import Any
+from urllib.parse import quote, unquote, urlsplit, urlunsplit
 
 import jinja2
+import markdown  # type: ignore[import-untyped]
 from babel.dates import format_date
 from markupsafe import Markup, escape
 from mkdocs.commands import build as builder
@@ -21,9 +23,12 @@ from mkdocs.plugins import event_priority
 from mkdocs.structure.files import Files
 from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page as MkDocsPage
+from mkdocs.utils import get_relative_url
 
 from calculators.forms import Field
 from treadleaf import policy
+from treadleaf.errors import InputProblems, Problem
+from treadleaf.markup import Render
 
 _SECTION = re.compile(r'<h2 id="(?P<id>[a-z0-9-]+)">(?P<heading>.*?)</h2>', re.DOTALL)
 _COMPONENT = re.compile(r"<!-- here: (?P<tag>[a-z-]+) -->")
@@ -49,7 +54,7 @@ class Order:
 def build(order: Order) -> None:
     """Build the pages of an order.
 
-    Raises RuntimeError with MkDocs's own words when it reports any warning.
+    Raises InputProblems with MkDocs's own words when it reports any warning.
     """
     heard = _Listener()
     logging.getLogger("mkdocs").addHandler(heard)
@@ -60,20 +65,40 @@ def build(order: Order) -> None:
             docs_dir=str(order.docs),
             site_dir=str(order.out),
             site_name=order.name,
-            site_url=order.address,
+            site_url=_quoted(order.address),
             nav=list(order.sources),
             theme={"name": "material", "custom_dir": str(order.templates), "font": False},
             hooks=[__file__],
-            extra={**order.extra, "policy_slot": policy.SLOT, "theme_script": _theme_script()},
+            extra={**order.extra, "policy_slot": _made(policy.SLOT), "theme_script": _theme_script()},
             strict=True,
         )
         config.plugins.on_startup(command="build", dirty=False)
         builder.build(config)
         config.plugins.on_shutdown()
     except (BuildError, ConfigurationError, SystemExit) as failure:
-        raise RuntimeError("\n".join([f"the pages could not be built: {failure}", *heard.warnings])) from failure
+        mend = "Mend the page that is named here."
+        told = [Problem(warning, mend=mend) for warning in heard.warnings]
+        raise InputProblems(told or [Problem(f"The pages could not be built: {failure}.")]) from failure
     finally:
         logging.getLogger("mkdocs").removeHandler(heard)
+
+
+def renderer(settings: Path, docs: Path) -> Render:
+    """Markdown to HTML with the parser and the extensions that MkDocs builds the pages with."""
+    config = load_config(BytesIO(settings.read_bytes()), config_file_path=str(settings), docs_dir=str(docs))
+
+    def render(text: str) -> str:
+        parser = markdown.Markdown(extensions=config.markdown_extensions, extension_configs=config.mdx_configs)
+        made: str = parser.convert(text)
+        return made
+
+    return render
+
+
+def _quoted(address: str) -> str:
+    """The address with its path as a browser sends it: the theme writes that path into a script of its own."""
+    parts = urlsplit(address)
+    return urlunsplit(parts._replace(path=quote(parts.path, safe="/%:@!$&()*+,;=~")))
 
 
 def _theme_script() -> str:
@@ -117,12 +142,23 @@ def on_page_context(context: dict[str, Any], page: MkDocsPage, config: MkDocsCon
 def on_post_page(output: str, page: MkDocsPage, config: MkDocsConfig) -> str:
     """Fill in the page's security policy."""
     sheet = config.extra["sheets"][page.file.src_uri]
-    return policy.seal(output, computes=sheet["computes"])
+    known = _theme_inline(config, get_relative_url(".", page.url))
+    return policy.seal(output, computes=sheet["computes"], known=known)
 
 
 def on_post_template(output_content: str, template_name: str, config: MkDocsConfig) -> str:
-    """Pages that stand outside the reading order, such as the one for a wrong address, carry a policy too."""
-    return policy.seal(output_content, computes=False) if template_name.endswith(".html") else output_content
+    """The page for a wrong address carries a policy too: it is the only one that stands outside the reading order."""
+    if not template_name.endswith(".html"):
+        return output_content
+    known = _theme_inline(config, urlsplit(config.site_url or "/").path)
+    return policy.seal(output_content, computes=False, known=known)
+
+
+def _theme_inline(config: MkDocsConfig, base_url: str) -> list[str]:
+    """The inline scripts that the theme writes into every page, made from its own template for one page's place."""
+    template = files("material") / "templates" / "partials" / "javascripts" / "base.html"
+    made = config.theme.get_env().from_string(template.read_text("utf-8")).render(config=config, base_url=base_url)
+    return policy.inline_scripts(made)
 
 
 def _parts(html: str) -> list[dict[str, Any]]:
@@ -154,7 +190,7 @@ def _sentences(words: Any) -> list[str]:
 
 
 def _made(html: str) -> Markup:
-    """HTML that Markdown made from a page that passed the checks: it holds no markup of a stranger's."""
+    """HTML of our own, or that Markdown made from a page that passed the checks: it holds no markup of a stranger's."""
     return Markup(html)  # noqa: S704
 
 
@@ -178,7 +214,8 @@ def _dial(number: str) -> str:
 
 def _plain_address(address: str) -> str:
     """A web address as people write it on paper."""
-    return re.sub(r"^https?://(?:www\.)?", "", address).rstrip("/")
+    bare = re.sub(r"^https?://", "", address).rstrip("/")
+    return re.sub(r"(?:%[89A-F][0-9A-F])+", lambda letters: unquote(letters[0]), bare)
 
 
 def _in_unit(field: Field, value: float, unit: dict[str, Any]) -> str:

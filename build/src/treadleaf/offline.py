@@ -29,11 +29,14 @@ def put(site: Path) -> None:
     """
     (site / _TEMPLATE).unlink(missing_ok=True)  # MkDocs publishes the template with the other scripts
     template = (places.templates() / _TEMPLATE).read_text("utf-8")
-    (site / SERVICE_WORKER).write_text(filled(template, listing(site)), "utf-8", newline="\n")
+    (site / SERVICE_WORKER).write_text(filled(template, listing(site, template)), "utf-8", newline="\n")
 
 
-def listing(site: Path) -> dict[str, object]:
+def listing(site: Path, template: str) -> dict[str, object]:
     """The site as its service worker knows it: a version, and path -> hashes for pages and large files.
+
+    The version names the cache of the pages. It follows the service worker's own code, ``template``, as well as the
+    files: an installation that fails clears its cache, which must never be that of the version in use.
 
     Paths are relative to the site's folder, with forward slashes. A ``.gz`` has two SHA-256 in hexadecimal, its own and
     that of what is inside, because a host may unpack it on its way to the browser; any other file has one.
@@ -44,7 +47,7 @@ def listing(site: Path) -> dict[str, object]:
         if not _matches(path, _UNLISTED):
             (runtime if _matches(path, _RUNTIME) else pages)[path] = _hashes(site / path)
     content = {"pages": pages, "runtime": runtime}
-    version = hashlib.sha256(json.dumps(content).encode()).hexdigest()[:16]
+    version = hashlib.sha256(json.dumps([template, content]).encode()).hexdigest()[:16]
     return {"version": version, **content}
 
 

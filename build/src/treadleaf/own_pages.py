@@ -12,6 +12,7 @@ from markdown_it.token import Token
 
 from treadleaf import clinic_faults, pages, wording
 from treadleaf.errors import InputProblems, Problem
+from treadleaf.markup import Render
 from treadleaf.pages import Facts, Page
 from treadleaf.positions import KeyPath
 
@@ -44,7 +45,7 @@ class Chosen:
     warnings: tuple[Problem, ...]
 
 
-def choose(clinic_file: Path, wishes: Wishes, shipped: tuple[Page, ...], facts: Facts) -> Chosen:
+def choose(clinic_file: Path, wishes: Wishes, shipped: tuple[Page, ...], facts: Facts, render: Render) -> Chosen:
     """The pages of a clinic's handout.
 
     Raises InputProblems with everything that is wrong in the clinic's own pages and in the pages that its file names.
@@ -56,7 +57,7 @@ def choose(clinic_file: Path, wishes: Wishes, shipped: tuple[Page, ...], facts: 
     own: tuple[Page, ...] = ()
     if wishes.folder:
         try:
-            own = _own(clinic_file, wishes.folder, kept, facts, lines)
+            own = _own(clinic_file, wishes, kept, facts, render)
         except InputProblems as failure:
             problems += failure.problems
     noted = [("notes", page) for page in wishes.notes]
@@ -105,8 +106,9 @@ def _unknown(
 
 
 def _own(
-    clinic_file: Path, name: str, shipped: tuple[Page, ...], facts: Facts, lines: Mapping[KeyPath, int]
+    clinic_file: Path, wishes: Wishes, shipped: tuple[Page, ...], facts: Facts, render: Render
 ) -> tuple[Page, ...]:
+    name, lines = wishes.folder or "", wishes.lines
     folder = clinic_file.parent / name
     if not folder.resolve().is_relative_to(clinic_file.parent.resolve()) or not folder.is_dir():
         what, mend = "There is no such folder beside the clinic file.", "Make the folder, or take the key out."
@@ -115,7 +117,7 @@ def _own(
     problems: list[Problem] = []
     own: tuple[Page, ...] = ()
     try:
-        own = pages.load(folder, facts)
+        own = pages.load(folder, facts, render)
     except InputProblems as failure:
         problems += failure.problems
     if not own and not problems:

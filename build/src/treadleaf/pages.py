@@ -15,6 +15,7 @@ from markdown_it import MarkdownIt
 from markdown_it.token import Token
 from pydantic import ValidationError
 
+from treadleaf import markup
 from treadleaf.errors import InputProblems, Problem
 from treadleaf.kinds import KINDS, Front, Practice
 
@@ -52,16 +53,17 @@ class Page:
     components: tuple[str, ...]
 
 
-def load(folder: Path, facts: Facts) -> tuple[Page, ...]:
+def load(folder: Path, facts: Facts, render: markup.Render) -> tuple[Page, ...]:
     """Read every page of one language, in the order of the kinds: the home page first.
 
+    ``render`` makes HTML from Markdown as it will be published; that is looked over too.
     Raises InputProblems with everything that is wrong in any of them, each with file and line.
     """
     problems: list[Problem] = []
     pages: list[Page] = []
     for path in sorted(folder.rglob("*.md")):
         try:
-            pages.append(_page(path, path.relative_to(folder).as_posix(), facts))
+            pages.append(_page(path, path.relative_to(folder).as_posix(), facts, render))
         except InputProblems as failure:
             problems += failure.problems
     if problems:
@@ -75,12 +77,8 @@ def in_order(pages: Iterable[Page]) -> tuple[Page, ...]:
     return tuple(sorted(pages, key=lambda page: (order.index(page.front.kind), page.source)))
 
 
-def _page(path: Path, source: str, facts: Facts) -> Page:
-    try:
-        text = path.read_text("utf-8-sig")
-    except UnicodeDecodeError:
-        mend = "Save the file as UTF-8 in your editor."
-        raise InputProblems((Problem("The page is not UTF-8 text.", str(path), mend=mend),)) from None
+def _page(path: Path, source: str, facts: Facts, render: markup.Render) -> Page:
+    text = _text(path)
     fence = _FENCE.match(text)
     if not fence:
         mend = "Start the file with --- on its own line, the page's keys, and --- again."
@@ -105,46 +103,50 @@ def _page(path: Path, source: str, facts: Facts) -> Page:
                     mend,
                 )
             )
+    placed = tuple(found["tag"] for token in tokens if (found := _placed(token)))
+    if front and not problems:
+        problems += _published(path, front, placed, body, first_line, markup.read(render(body)))
     if problems or not front:
         raise InputProblems(tuple(problems))
-    placed = tuple(found["tag"] for token in tokens if (found := _placed(token)))
     return Page(source, str(Path(source).with_suffix(".html").as_posix()), front, body, placed)
+
+
+def _text(path: Path) -> str:
+    data = path.read_bytes()
+    try:
+        return data.decode("utf-8-sig").replace("\r\n", "\n")
+    except UnicodeDecodeError as failure:
+        line = data[: failure.start].count(b"\n") + 1
+        mend = "Save the file as UTF-8 in your editor."
+        raise InputProblems((Problem("The page is not UTF-8 text.", str(path), line, mend=mend),)) from None
 
 
 def _yaml(path: Path, text: str) -> tuple[dict[str, Any], dict[str, int]]:
     """Keys of the front matter with their values, and the line of each key. Two keys of one name are refused."""
-    try:
-        node = yaml.compose(text, yaml.SafeLoader)
-        values = yaml.safe_load(text)
-    except yaml.YAMLError as failure:
-        mark = getattr(failure, "problem_mark", None)
-        line = mark.line + 2 if mark else 1
-        what = f"The front matter is malformed: {getattr(failure, 'problem', None) or failure}."
-        raise InputProblems((Problem(what, str(path), line, mend="Write one `key: value` a line."),)) from None
-    if not isinstance(node, yaml.MappingNode) or not isinstance(values, dict):
-        raise InputProblems(
-            (
-                Problem(
-                    "The front matter must be keys with values.", str(path), 2, mend="Write one `key: value` a line."
-                ),
-            )
-        )
+
+    def refuse(what: str, line: int, key: str = "", mend: str = "Write one `key: value` a line.") -> InputProblems:
+        return InputProblems((Problem(what, str(path), line, key, mend=mend),))
+
+    values: dict[str, Any] = {}
     lines: dict[str, int] = {}
-    for key, _ in node.value:
-        name, line = str(key.value), key.start_mark.line + 2
-        if name in lines:
-            raise InputProblems(
-                (
-                    Problem(
-                        "This key stands twice.",
-                        str(path),
-                        line,
-                        name,
-                        mend=f"Keep one; the other is on line {lines[name]}.",
-                    ),
-                )
-            )
-        lines[name] = line
+    name, line = "", 1
+    try:
+        loader = yaml.SafeLoader(text)
+        node = loader.get_single_node()
+        if not isinstance(node, yaml.MappingNode):
+            raise refuse("The front matter must be keys with values.", 2)
+        for key, value in node.value:
+            name, line = str(key.value), key.start_mark.line + 2
+            if name in lines:
+                raise refuse("This key stands twice.", line, name, f"Keep one; the other is on line {lines[name]}.")
+            lines[name] = line
+            values[name] = loader.construct_object(value, deep=True)
+    except (yaml.YAMLError, RecursionError) as failure:
+        mark = getattr(failure, "problem_mark", None)
+        what = f"The front matter is malformed: {getattr(failure, 'problem', None) or failure}."
+        raise refuse(what, mark.line + 2 if mark else 1) from None
+    except ValueError as failure:  # 30 February, for one, has the shape of a date
+        raise refuse(f"This value cannot be: {failure}.", line, name, "Write one that there is.") from None
     return values, lines
 
 
@@ -235,6 +237,33 @@ def _body(path: Path, front: Front, tokens: list[Token], first_line: int, facts:
         mend = f"A {front.kind} page has these sections, each heading ending with its name, in this order: {wanted}."
         what = "The page's sections are not the ones that its kind needs."
         problems.append(Problem(what, str(path), first_line + 1, found=", ".join(headings), mend=mend))
+    return problems
+
+
+def _published(
+    path: Path,
+    front: Home | Check | Caution,
+    placed: tuple[str, ...],
+    body: str,
+    first_line: int,
+    read: markup.Reading,
+) -> list[Problem]:
+    """Check the HTML that will be published, which another parser makes than the one that knows the lines."""
+
+    def line_of(near: str) -> int | None:
+        return next((first_line + index for index, row in enumerate(body.split("\n"), 1) if near and near in row), None)
+
+    problems = [
+        Problem(fault.what, str(path), line_of(fault.near), "", fault.found, fault.mend) for fault in read.faults
+    ]
+    if not problems and (read.sections, read.components) != (list(front.sections), list(placed)):
+        what = "The page can be read in two ways: its sections and components are not the same in both."
+        mend = "Keep headings, fences and components out of lists and quotations, with an empty line before and after."
+        found = ", ".join((*read.sections, *read.components))
+        problems.append(Problem(what, str(path), first_line + 1, found=found, mend=mend))
+    elif not problems and not read.starts_with_section:
+        what = "Text before the first section would not be shown."
+        problems.append(Problem(what, str(path), first_line + 1, mend="Move it below the first heading."))
     return problems
 
 

@@ -1,5 +1,6 @@
 """Where a finished site goes: into a new folder, an empty one, or the place of one that this builder made."""
 
+import os
 import shutil
 import tempfile
 from collections.abc import Iterator
@@ -10,22 +11,36 @@ from treadleaf import marker
 from treadleaf.errors import InputProblems, Problem
 
 _OTHER_FOLDER = "Name a new or empty folder with --out."
+_SHOWN = 5
+"""How many files that stand in the way are named."""
 
 
 def refuse_foreign(out: Path) -> None:
-    """Raise InputProblems for a file, and for a folder whose content this builder did not make."""
-    if out.is_dir() and any(out.iterdir()) and not (out / marker.NAME).is_file():
-        what = "The folder holds files that this builder did not make; they were left alone."
-        raise InputProblems((Problem(what, str(out), mend=_OTHER_FOLDER),))
+    """Leave a folder alone that cannot be replaced, or that holds anything which the builder did not put there."""
     if out.exists() and not out.is_dir():
         raise InputProblems((Problem("This is a file, not a folder.", str(out), mend=_OTHER_FOLDER),))
+    if os.path.ismount(out):
+        what = "This folder is a drive or a mount point: the system does not let it be replaced."
+        raise InputProblems((Problem(what, str(out), mend="Name a folder inside it with --out."),))
+    strangers = marker.strangers(out) if out.is_dir() else []
+    if strangers:
+        what = "The folder holds files that are not on the builder's own list; nothing in it was touched."
+        more = len(strangers) - _SHOWN
+        found = ", ".join(strangers[:_SHOWN]) + (f" and {more} more" if more > 0 else "")
+        mend = "Move them out, or name a new or empty folder with --out."
+        raise InputProblems((Problem(what, str(out), found=found, mend=mend),))
 
 
 @contextmanager
 def beside(out: Path) -> Iterator[Path]:
     """A folder to work in, on the same disk as ``out``; it is gone at the end."""
     out.parent.mkdir(parents=True, exist_ok=True)
-    work = Path(tempfile.mkdtemp(prefix=f".{out.name}-", dir=out.parent))
+    try:
+        work = Path(tempfile.mkdtemp(prefix=f".{out.name}-", dir=out.parent))
+    except OSError as failure:
+        what = f"The site is built beside its own folder, and nothing can be made here: {failure.strerror}."
+        mend = "Name with --out a folder inside one where you may write."
+        raise InputProblems((Problem(what, str(out.parent), mend=mend),)) from None
     try:
         yield work
     finally:
@@ -34,6 +49,7 @@ def beside(out: Path) -> Iterator[Path]:
 
 def swap(site: Path, out: Path) -> None:
     """Put the new site in the old one's place; if that fails half-way the old one is put back."""
+    refuse_foreign(out)  # once more: building took a while, and what is replaced is deleted
     old = site.parent / "old"
     if out.exists():
         out.replace(old)

@@ -2,24 +2,29 @@
 
 import base64
 import hashlib
+from collections.abc import Collection
 from html.parser import HTMLParser
 
-SLOT = "policy-goes-here"
-"""What a template writes where the finished policy will stand."""
+SLOT = "<policy-goes-here>"
+"""What a template writes, unescaped, where the finished policy will stand: text of a page or a clinic is escaped."""
 
 _DATA_TYPES = ("application/json", "application/ld+json")
 
 
-def seal(html: str, *, computes: bool) -> str:
+def seal(html: str, *, computes: bool, known: Collection[str]) -> str:
     """The page with its policy filled in.
 
     ``computes`` is true on a page with a calculator: only there may WebAssembly be compiled and a worker start from a
-    blob.
-    Raises ValueError when the page has no slot, or more than one.
+    blob. ``known`` are the inline scripts that may run. Raises ValueError for any other, and when the page has no slot,
+    or more than one.
     """
     if html.count(SLOT) != 1:
         raise ValueError(f"a page has {html.count(SLOT)} places for its policy, not one")
-    return html.replace(SLOT, write(inline_scripts(html), computes=computes))
+    scripts = inline_scripts(html)
+    for script in scripts:
+        if script not in known:
+            raise ValueError(f"a page has an inline script that is not the theme's own: {script[:80]}")
+    return html.replace(SLOT, write(scripts, computes=computes))
 
 
 def write(scripts: list[str], *, computes: bool) -> str:

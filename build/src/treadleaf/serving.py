@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import posixpath
 import sys
 from collections.abc import Callable, Mapping
@@ -46,14 +47,11 @@ _HEADERS = {"Cache-Control": "no-cache", "X-Content-Type-Options": "nosniff"}
 def serve(folder: Path, port: int | None, say: Callable[[str], None], prefix: str = "/") -> None:
     """Serves a folder until the user stops it.
 
-    Without a port the first free one from 8000 is taken. Raises ``InputProblems`` for a folder without a site and for a
-    port that is taken.
+    Without a port the first free one from 8000 is taken. Raises ``InputProblems`` for a port that is taken or that the
+    user may not open.
     """
-    if not (folder / "index.html").is_file():
-        mend = "build one first: treadleaf site CLINIC.toml --out FOLDER"
-        raise InputProblems([Problem("there is no site in this folder", file=str(folder), mend=mend)])
     with _listening(folder, port, prefix) as running:
-        say(f"The site is at http://{HOST}:{running.server_port}{prefix}  (stop with Ctrl+C)")
+        say(f"The site is at http://{HOST}:{running.server_port}{quote(unquote(prefix))}  (stop with Ctrl+C)")
         try:
             running.serve_forever()
         except KeyboardInterrupt:
@@ -69,7 +67,8 @@ def server(
 ) -> ThreadingHTTPServer:
     """A server of a folder that is listening and waits for ``serve_forever``; the caller closes it.
 
-    ``port`` is any free one when None. ``prefix`` is the path under which the site appears, with a slash at both ends.
+    ``port`` is any free one when None. ``prefix`` is the path under which the site appears, with a slash at both ends,
+    quoted as in an address or not.
     ``types`` and ``headers`` add to what is sent, or replace it: the tests imitate a badly set-up host with them.
     """
     if not (prefix.startswith("/") and prefix.endswith("/")):
@@ -80,7 +79,7 @@ def server(
 
     class Handler(_Handler):
         site = root
-        under = prefix
+        under = unquote(prefix)
         media_types = sent_types
         extra = sent_headers
 
@@ -88,14 +87,20 @@ def server(
 
 
 def _listening(folder: Path, port: int | None, prefix: str) -> ThreadingHTTPServer:
+    failure = OSError()
     for candidate in _PORTS if port is None else (port,):
         try:
             return server(folder, candidate, prefix)
-        except OSError:
-            continue
-    taken = f"{_PORTS[0]} to {_PORTS[-1]}" if port is None else str(port)
-    mend = "name another, such as --port 8123"
-    raise InputProblems([Problem("the port is taken by another program", key="--port", found=taken, mend=mend)])
+        except OSError as refused:
+            failure = refused
+    found = f"{_PORTS[0]} to {_PORTS[-1]}" if port is None else str(port)
+    if isinstance(failure, PermissionError):
+        what, mend = "you may not listen on this port", "name a higher one, such as --port 8123"
+    elif failure.errno == errno.EADDRINUSE:
+        what, mend = "the port is taken by another program", "name another, such as --port 8123"
+    else:
+        raise failure
+    raise InputProblems([Problem(what, key="--port", found=found, mend=mend)])
 
 
 class _Server(ThreadingHTTPServer):
@@ -135,7 +140,7 @@ class _Handler(BaseHTTPRequestHandler):
         if file is not None and file.is_dir() and path.endswith("/"):
             file /= "index.html"
         elif file is not None and file.is_dir() and (file / "index.html").is_file():
-            self._redirect(f"{self.under}{quote(file.relative_to(self.site).as_posix())}/")
+            self._redirect(f"{self.under}{file.relative_to(self.site).as_posix()}/")
             return
         if file is not None and file.is_file():
             self._send(HTTPStatus.OK, file)
@@ -143,16 +148,20 @@ class _Handler(BaseHTTPRequestHandler):
             self._send(HTTPStatus.NOT_FOUND, self.site / _LOST)
 
     def _file(self, path: str) -> Path | None:
-        """The file that a path means, or None for one outside the site."""
+        """The file or folder that a path means, or None for one outside the site and for one that cannot be."""
         if not path.startswith(self.under) or "\0" in path or "\\" in path:
             return None
         inside = posixpath.normpath("/" + path.removeprefix(self.under)).lstrip("/")
-        file = (self.site / inside).resolve()
-        return file if file.is_relative_to(self.site) else None
+        try:
+            file = (self.site / inside).resolve()
+            return file if file.is_relative_to(self.site) and file.exists() else None
+        except OSError:  # longer than any name may be, say
+            return None
 
     def _redirect(self, place: str) -> None:
+        """To a path as people write it: it is quoted here, and nowhere else."""
         self.send_response(HTTPStatus.FOUND)
-        self.send_header("Location", place)
+        self.send_header("Location", quote(place))
         self.send_header("Content-Length", "0")
         self.end_headers()
 

@@ -14,6 +14,7 @@ from treadleaf import (
     colours,
     logo,
     marker,
+    markup,
     mkdocs_hooks,
     notices,
     offline,
@@ -33,10 +34,8 @@ LANGUAGE = "en"
 DEMO = Path(__file__).parent / "demo" / "clinic.toml"
 
 _PUBLISHED = (
+    *audit.THEME,
     "**/*.html",
-    "assets/javascripts/bundle.*.min.js",
-    "assets/javascripts/workers/search.*.min.js",
-    "assets/stylesheets/main.*.min.css",
     "components/*/*.css",
     "components/*/*.js",
     "scripts/*.js",
@@ -111,7 +110,7 @@ def make(clinic_file: Path, out: Path, say: Callable[[str], None]) -> Made:
         say("4/5 listing what works offline")
         offline.put(site)
         say("5/5 looking the finished site over")
-        audit.refuse(site)
+        audit.refuse(site, _expected(material))
         marker.write(site, material.whose.site_address)
         placing.swap(site, out)
     files = [path for path in out.rglob("*") if path.is_file()]
@@ -128,8 +127,7 @@ def _read(clinic_file: Path) -> _Material:
     except InputProblems as failure:
         problems += failure.problems
     try:
-        shipped = _pages()
-        chosen = own_pages.choose(clinic_file, clinic.wishes(clinic_file), shipped, _facts())
+        chosen = own_pages.choose(clinic_file, clinic.wishes(clinic_file), _pages(), _facts(), _render())
     except InputProblems as failure:
         problems += failure.problems
     if problems or not whose or not chosen:
@@ -147,7 +145,11 @@ def _of_logo(clinic_file: Path, whose: Clinic, picture: logo.Logo | None) -> Ite
 
 
 def _pages() -> tuple[Page, ...]:
-    return pages.load(places.content() / LANGUAGE, _facts())
+    return pages.load(places.content() / LANGUAGE, _facts(), _render())
+
+
+def _render() -> markup.Render:
+    return mkdocs_hooks.renderer(places.mkdocs_yml(), places.content() / LANGUAGE)
 
 
 def _facts() -> pages.Facts:
@@ -222,6 +224,16 @@ def _clinic_form(material: _Material) -> dict[str, Any]:
         "may_go": [page for page in named if page not in ALWAYS_THERE],
         "values": material.whose.model_dump(mode="json", by_alias=True, exclude_unset=True),
     }
+
+
+def _expected(material: _Material) -> audit.Expected:
+    """What the last look compares the finished site with: the tables and the words, not the templates."""
+    said = words.load(places.templates(), LANGUAGE)
+    cautions = {
+        sheet.address: tuple(said["cautions"][key]["text"] for key in sheet.front.cautions) for sheet in material.pages
+    }
+    added = (material.logo.name,) if material.logo else ()
+    return audit.Expected(material.whose.site_address, said["purpose"]["sentence"], cautions, added)
 
 
 def _sheet(page: Page) -> dict[str, Any]:

@@ -1,0 +1,204 @@
+"""One finished page as a browser reads it: which elements and attributes it holds, and what it points to.
+
+Everything that our templates, the theme and Markdown produce is listed here; what is not listed is a fault. A template
+that needs an element or an attribute more adds it here, after a thought about what it can load or run.
+"""
+
+import re
+from collections.abc import Collection
+from dataclasses import dataclass, field
+from html.parser import HTMLParser
+from typing import NamedTuple
+
+_EVERYWHERE = frozenset({"class", "id", "hidden", "role", "tabindex", "title", "lang", "dir"})
+_PREFIXES = ("aria-", "data-")
+_TYPING = frozenset({"autocapitalize", "autocomplete", "autocorrect", "inputmode", "maxlength", "spellcheck"})
+_PAINT = frozenset({"fill", "stroke", "stroke-width", "stroke-linecap", "stroke-linejoin", "transform"})
+_BARE = (
+    *("head", "body", "header", "footer", "main", "nav", "article", "aside", "section", "div", "span", "template"),
+    *("h1", "h2", "h3", "h4", "p", "ul", "ol", "li", "dl", "dt", "dd", "blockquote", "pre", "code", "hr", "br"),
+    *("strong", "em", "small", "sup", "sub", "figure", "figcaption", "details", "summary", "noscript", "title"),
+    *("table", "caption", "thead", "tbody", "tr", "td", "fieldset", "legend", "desc"),
+)
+_ELEMENTS: dict[str, frozenset[str]] = {
+    **dict.fromkeys(_BARE, frozenset[str]()),
+    "html": frozenset(),
+    "a": frozenset({"href", "rel"}),
+    "button": frozenset({"type", "disabled"}),
+    "form": frozenset({"name", "autocomplete", "novalidate"}),
+    "img": frozenset({"src", "alt", "width", "height"}),
+    "input": frozenset({"type", "name", "value", "placeholder", "required", "checked"}) | _TYPING,
+    "label": frozenset({"for"}),
+    "link": frozenset({"rel", "href"}),
+    "meta": frozenset({"charset", "name", "content", "http-equiv"}),
+    "option": frozenset({"value", "selected"}),
+    "progress": frozenset({"max", "value"}),
+    "script": frozenset({"src", "type"}),
+    "select": frozenset({"name", "autocomplete", "required"}),
+    "textarea": frozenset({"name", "rows", "required"}) | _TYPING,
+    "th": frozenset({"scope"}),
+    "svg": frozenset({"viewbox", "xmlns"}) | _PAINT,
+    "g": _PAINT,
+    "path": frozenset({"d"}) | _PAINT,
+    "ellipse": frozenset({"cx", "cy", "rx", "ry"}) | _PAINT,
+    "circle": frozenset({"cx", "cy", "r"}) | _PAINT,
+    "line": frozenset({"x1", "y1", "x2", "y2"}) | _PAINT,
+    "rect": frozenset({"x", "y", "width", "height", "rx", "ry"}) | _PAINT,
+    "text": frozenset({"x", "y", "text-anchor"}) | _PAINT,
+}
+_VALUES = {
+    ("button", "type"): {"button", "reset"},
+    ("input", "type"): {"text", "checkbox", "radio", "number"},
+    ("link", "rel"): {"icon", "stylesheet", "canonical"},
+    ("meta", "http-equiv"): {"Content-Security-Policy"},
+    ("meta", "name"): {"viewport", "referrer", "color-scheme", "theme-color", "description", "robots"},
+    ("script", "type"): {"module", "application/json"},
+    ("a", "rel"): {"noreferrer"},
+}
+"""Where a value decides what an element does, the values that ours have."""
+
+_ADDRESSES = {("a", "href"), ("link", "href"), ("script", "src"), ("img", "src"), ("button", "data-bundle")}
+_VOID = frozenset({"br", "hr", "img", "input", "link", "meta"})
+_UNSEEN = frozenset({"template", "noscript", "script", "title", "details", "head"})
+_ONE_MEDIUM = frozenset({"screen-only", "print-only"})
+_MEND = "Take it out, or list it in audit_page.py if a template of ours needs it."
+
+
+class Fault(NamedTuple):
+    """What is wrong in a page, and what was found there."""
+
+    what: str
+    found: str
+    mend: str = ""
+
+
+class Address(NamedTuple):
+    """Something that a page points to: by a link that somebody follows, or loaded with the page."""
+
+    element: str
+    value: str
+    kind: str
+    """``link`` to follow, ``load``, or ``name`` for the page's own published address."""
+
+
+@dataclass
+class Page:
+    """What was read. ``shown`` has the text of each visible element by its class, for the classes asked for."""
+
+    faults: list[Fault] = field(default_factory=list)
+    policies: list[str] = field(default_factory=list)
+    addresses: list[Address] = field(default_factory=list)
+    ids: set[str] = field(default_factory=set)
+    shown: dict[str, list[str]] = field(default_factory=dict)
+
+
+def read(html: str, components: Collection[str], classes: Collection[str]) -> Page:
+    """Read a page. ``components`` are the tags of our own, ``classes`` those whose text the caller wants to see."""
+    reader = _Reader(frozenset(components), frozenset(classes))
+    reader.feed(html)
+    reader.close()
+    if reader.open:
+        reader.page.faults.append(Fault("The page leaves elements open.", ", ".join(it.tag for it in reader.open)))
+    return reader.page
+
+
+@dataclass
+class _Open:
+    """An element that has begun: whether it is seen on screen and on paper, and the class by which it was asked for."""
+
+    tag: str
+    seen: bool
+    wanted: frozenset[str]
+    text: list[str] = field(default_factory=list)
+
+
+class _Reader(HTMLParser):
+    def __init__(self, components: frozenset[str], classes: frozenset[str]) -> None:
+        super().__init__()
+        self.page = Page(shown={name: [] for name in classes})
+        self.open: list[_Open] = []
+        self._components = components
+        self._classes = classes
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        given = {name: value or "" for name, value in attrs}
+        if len(given) != len(attrs):
+            self._fault("An attribute stands twice.", tag)
+        self._look(tag, given)
+        self._note(tag, given)
+        if tag not in _VOID:
+            above = self.open[-1].seen if self.open else True
+            classes = set(given.get("class", "").split())
+            hidden = "hidden" in given or given.get("aria-hidden", "false") != "false" or tag in _UNSEEN
+            seen = above and not hidden and not classes & _ONE_MEDIUM
+            self.open.append(_Open(tag, seen, self._classes & classes if seen else frozenset()))
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.handle_starttag(tag, attrs)
+        if tag in _VOID:
+            return
+        if any(it.tag == "svg" for it in self.open):
+            self.handle_endtag(tag)
+        else:  # a browser would leave it open
+            self._fault("An element is closed as if it were a drawing's.", f"<{tag}/>")
+
+    def handle_endtag(self, tag: str) -> None:
+        if not self.open or self.open[-1].tag != tag:
+            self._fault("The page's elements do not nest.", f"</{tag}>")
+            return
+        done = self.open.pop()
+        for name in done.wanted:
+            self.page.shown[name].append(" ".join("".join(done.text).split()))
+
+    def handle_data(self, data: str) -> None:
+        if self.open and self.open[-1].seen:
+            for element in self.open:
+                element.text.append(data)
+
+    def handle_comment(self, data: str) -> None:
+        self._fault("The page holds a comment.", data)
+
+    def handle_decl(self, decl: str) -> None:
+        if decl.lower() != "doctype html" or self.open:
+            self._fault("The page holds a declaration.", decl)
+
+    def handle_pi(self, data: str) -> None:
+        self._fault("The page holds a declaration.", data)
+
+    def unknown_decl(self, data: str) -> None:
+        self._fault("The page holds a declaration.", data)
+
+    def _look(self, tag: str, given: dict[str, str]) -> None:
+        """Compare one element with the lists."""
+        if tag not in _ELEMENTS and tag not in self._components:
+            self._fault("The page holds an element that is on no list.", f"<{tag}>", _MEND)
+            return
+        for name, value in given.items():
+            if name.startswith("on"):
+                self._fault("The page runs code from an attribute.", f"{tag} {name}")
+            elif name not in _EVERYWHERE | _ELEMENTS.get(tag, frozenset()) and not name.startswith(_PREFIXES):
+                self._fault("The page holds an attribute that is on no list.", f"{tag} {name}", _MEND)
+            elif name in _PAINT and re.search(r"[(\\]", value.replace("translate(", "").replace("rotate(", "")):
+                self._fault("A drawing is painted with something that is on no list.", f"{tag} {name}={value}", _MEND)
+            elif value not in _VALUES.get((tag, name), {value}):
+                self._fault("An attribute has a value that is on no list.", f"{tag} {name}={value}", _MEND)
+        if tag in ("script", "link") and not self.page.policies:
+            self._fault("The page loads something before its security policy.", f"<{tag}>")
+        if tag == "script" and "src" not in given and given.get("type") == "module":
+            self._fault("The page holds an inline script that no policy names.", "module")
+
+    def _note(self, tag: str, given: dict[str, str]) -> None:
+        """Keep what the whole site is needed to judge."""
+        if tag == "meta" and "http-equiv" in given:
+            self.page.policies.append(given.get("content", ""))
+        if given.get("id") in self.page.ids:
+            self._fault("Two elements have the same id.", given["id"])
+        self.page.ids |= {given["id"]} if "id" in given else set()
+        for name, value in given.items():
+            if (tag, name) in _ADDRESSES:
+                followed = "link" if tag == "a" else "load"
+                kind = "name" if given.get("rel") == "canonical" else followed
+                self.page.addresses.append(Address(tag, value, kind))
+
+    def _fault(self, what: str, found: str, mend: str = "") -> None:
+        self.page.faults.append(Fault(what, found[:120], mend))

@@ -1,0 +1,310 @@
+"""The pages for everybody: screen readers, keyboards, small screens, large type, no scripts."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from browser import card
+from browser.hosts import Host
+from browser.sites import CHECK, HELP, WORDS
+from browser.states import NO_IDLE, PATIENCE_MS, wait_for_pages_kept
+from browser.worksheet import BOTH, LEFT, Worksheet
+from playwright.sync_api import Page, expect
+
+PAGES = ("index.html", CHECK, HELP, "404.html")
+# The rules of the guidelines to level AA, and what the checker's authors hold to be good practice.
+RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+
+# What the guidelines ask a page to bear without loss: WCAG 2.2, criterion 1.4.12.
+TEXT_SPACING = """() => {
+    const sheet = new CSSStyleSheet();
+    sheet.replaceSync(`* { line-height: 1.5 !important; letter-spacing: 0.12em !important;
+        word-spacing: 0.16em !important; } p { margin-block-end: 2em !important; }`);
+    document.adoptedStyleSheets.push(sheet);
+}"""
+SCREENS = {
+    "a phone of 360 px": {"viewport": {"width": 360, "height": 740}},
+    "type at twice its size": {"viewport": {"width": 640, "height": 450}, "device_scale_factor": 2},
+}
+
+
+@pytest.fixture(scope="module")
+def axe(repo: Path) -> str:
+    return (repo / "tests" / "node_modules" / "axe-core" / "axe.min.js").read_text("utf-8")
+
+
+def faults(page: Page, axe: str) -> list[str]:
+    page.evaluate(axe)
+    found = page.evaluate(
+        "async (runOnly) => (await axe.run(document, { runOnly, resultTypes: ['violations'] })).violations",
+        RULES,
+    )
+    return [f"{row['id']}: {row['help']}: {[node['target'] for node in row['nodes']]}" for row in found]
+
+
+def sticks_out(page: Page) -> list[str]:
+    """What makes the page wider than the window: nothing, or the elements that reach over its edge."""
+    found: list[str] = page.evaluate(
+        """() => {
+            const { scrollWidth, clientWidth } = document.documentElement;
+            if (scrollWidth <= clientWidth) return [];
+            const wide = [...document.body.querySelectorAll("*")].filter((element) => {
+                const { left, right, width } = element.getBoundingClientRect();
+                return width > 0 && (right > clientWidth + 0.5 || left < -0.5);
+            });
+            return [`${scrollWidth} > ${clientWidth}`, ...wide.slice(0, 5).map((element) =>
+                `${element.tagName} ${element.className} ${element.id}`)];
+        }"""
+    )
+    return found
+
+
+def unfold(page: Page) -> None:
+    page.evaluate("document.querySelectorAll('details').forEach((folded) => { folded.open = true; })")
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("path", PAGES)
+def test_the_checker_finds_nothing_on_a_page(visitor, host: Host, axe, path, scheme):
+    page = visitor.open(host, path, first=NO_IDLE, color_scheme=scheme)
+    assert faults(page, axe) == []
+    unfold(page)
+    assert faults(page, axe) == []
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_checker_finds_nothing_after_a_result_and_after_a_refusal(sheet: Worksheet, axe, scheme):
+    page = sheet.page
+    page.emulate_media(color_scheme=scheme)
+    sheet.type({**BOTH, "age_years": "41"})
+    sheet.press()
+    sheet.wait()
+    assert faults(page, axe) == []
+    unfold(page)
+    assert faults(page, axe) == []
+    sheet.field("left.middle_mm").fill("95")
+    sheet.press()
+    expect(sheet.fault("left.middle_mm")).to_be_visible()
+    assert faults(page, axe) == []
+
+
+def test_the_checker_finds_nothing_while_loading_and_after_a_failure(visitor, host: Host, axe):
+    visitor.expect("request failed", "ERR_")
+    host.hold(".wasm.gz")
+    page = visitor.open(host)
+    sheet = Worksheet(page)
+    sheet.type({"left": LEFT})
+    expect(sheet.part("progress")).to_be_visible()
+    assert faults(page, axe) == []
+    host.stop()
+    expect(sheet.retry).to_be_visible(timeout=PATIENCE_MS)
+    assert faults(page, axe) == []
+
+
+def test_the_checker_can_find_something(sheet: Worksheet, axe):
+    sheet.page.evaluate("document.querySelector('footprint-widths label').remove()")
+    try:
+        assert any(row.startswith("label") for row in faults(sheet.page, axe))
+    finally:
+        sheet.page.reload()
+        sheet.start()
+
+
+@pytest.mark.parametrize("direction", ["ltr", "rtl"])
+@pytest.mark.parametrize("screen", SCREENS.values(), ids=SCREENS.keys())
+@pytest.mark.parametrize("path", PAGES)
+def test_no_page_scrolls_sideways(visitor, host: Host, path, screen, direction):
+    page = visitor.open(host, path, first=NO_IDLE, **screen)
+    page.evaluate("(direction) => { document.documentElement.dir = document.body.dir = direction; }", direction)
+    unfold(page)
+    assert sticks_out(page) == []
+    page.evaluate(TEXT_SPACING)
+    assert sticks_out(page) == []
+
+
+@pytest.mark.parametrize("screen", SCREENS.values(), ids=SCREENS.keys())
+def test_no_state_of_the_calculator_scrolls_sideways(visitor, host: Host, screen):
+    page = visitor.open(host, **screen)
+    sheet = Worksheet(page)
+    sheet.start()
+    typed = {
+        "left": {"ball_mm": "88.25", "middle_mm": "0", "heel_mm": "57.75", "gap_mm": "24.25"},
+        "right": {"ball_mm": "60", "middle_mm": "36.75", "heel_mm": "90.75"},
+        "age_years": "41",
+    }
+    sheet.type(typed)
+    sheet.press()
+    sheet.wait()
+    unfold(page)
+    for spaced in (False, True):
+        if spaced:
+            page.evaluate(TEXT_SPACING)
+        for direction in ("ltr", "rtl"):
+            page.evaluate("(dir) => { document.documentElement.dir = document.body.dir = dir; }", direction)
+            assert (spaced, direction, sticks_out(page)) == (spaced, direction, [])
+    sheet.field("left.heel_mm").fill("600")
+    sheet.press()
+    expect(sheet.fault("left.heel_mm")).to_be_visible()
+    assert sticks_out(page) == []
+    page.locator(".search-opener").click()
+    expect(page.locator("[data-md-component=search-query]")).to_be_focused()
+    assert sticks_out(page) == []
+
+
+def test_controls_are_large_enough_for_a_finger(visitor, host: Host):
+    """At least 24 px each way, or a line of running text: WCAG 2.2, criterion 2.5.8."""
+    page = visitor.open(host, first=NO_IDLE, viewport={"width": 360, "height": 740})
+    unfold(page)
+    small = page.evaluate(
+        """() => [...document.querySelectorAll("a, button, input, summary")].filter((control) => {
+            const { width, height } = control.getBoundingClientRect();
+            const inText = control.matches("p a, li a") && getComputedStyle(control).display === "inline";
+            const seen = width > 0 && control.checkVisibility({ visibilityProperty: true, opacityProperty: true });
+            const theirs = control.closest(".md-search, .md-toggle, .md-skip");
+            return seen && !inText && !theirs && Math.min(width, height) < 24;
+        }).map((control) => control.outerHTML.slice(0, 120))"""
+    )
+    assert small == []
+
+
+def start_at_the_top(page: Page) -> None:
+    """Put the focus before everything, wherever it was; blur alone leaves the place from which Tab goes on."""
+    page.evaluate(
+        """() => {
+            document.body.tabIndex = -1;
+            document.body.focus();
+            document.body.removeAttribute("tabindex");
+            scrollTo(0, 0);
+        }"""
+    )
+
+
+def walk(page: Page, key: str = "Tab", limit: int = 80) -> list[dict]:
+    """Press Tab through the page and say of each stop what it is and whether it can be seen to have the focus."""
+    stops: list[dict] = []
+    for _ in range(limit):
+        page.keyboard.press(key)
+        stop = page.evaluate(
+            """() => {
+                const at = document.activeElement;
+                if (!at || at === document.body) return null;
+                const { top, bottom, left, right, width, height } = at.getBoundingClientRect();
+                const style = getComputedStyle(at);
+                return {
+                    name: at.id || at.dataset.part || at.textContent.trim().slice(0, 40),
+                    tag: at.tagName,
+                    outlined: style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2,
+                    inside: bottom > 0 && right > 0 && top < innerHeight && left < innerWidth && width * height > 0,
+                };
+            }"""
+        )
+        if stop is None or (stops and stop == stops[0]):
+            return stops
+        stops.append(stop)
+    raise AssertionError(f"the focus never leaves the page: {[stop['name'] for stop in stops]}")
+
+
+def test_the_keyboard_reaches_everything_in_order_and_shows_where_it_is(sheet: Worksheet):
+    page = sheet.page
+    sheet.type({**BOTH, "age_years": "41"})  # unfolds the last fields
+    sheet.press()
+    sheet.wait()
+    start_at_the_top(page)
+    stops = walk(page)
+    assert [stop["name"] for stop in stops if not (stop["outlined"] and stop["inside"])] == []
+    reached = [stop["name"] for stop in stops]
+    fields = sheet.root.locator("[data-field] input:visible").evaluate_all("(all) => all.map(({ id }) => id)")
+    assert [name for name in reached if name in fields] == fields
+    assert [name for name in reached if name in ("run", "clear")] == ["run", "clear"]
+    folded = page.locator("summary:visible").evaluate_all(
+        "(all) => all.map((one) => one.textContent.trim().slice(0, 40))"
+    )
+    assert [stop["name"] for stop in stops if stop["tag"] == "SUMMARY"] == folded
+    assert reached[0] == page.locator(".md-skip").inner_text()
+
+
+def test_the_link_that_skips_the_head_of_the_page_works(sheet: Worksheet):
+    page = sheet.page
+    start_at_the_top(page)
+    page.keyboard.press("Tab")
+    expect(page.locator(".md-skip")).to_be_focused()
+    page.keyboard.press("Enter")
+    page.keyboard.press("Tab")
+    inside = page.evaluate("document.activeElement.closest('main') !== null")
+    assert inside
+
+
+def test_the_keyboard_alone_fills_in_works_out_unfolds_and_clears(sheet: Worksheet):
+    page = sheet.page
+    sheet.field("left.ball_mm").focus()
+    for text in LEFT.values():
+        page.keyboard.type(text)
+        page.keyboard.press("Tab")
+    page.keyboard.press("Shift+Tab")
+    page.keyboard.press("Enter")
+    assert card.wrong(sheet, {"left": LEFT}) == []
+    for folded in sheet.card.locator("summary").all():
+        folded.focus()
+        page.keyboard.press("Enter")
+        expect(folded.locator("xpath=..")).to_have_attribute("open", "")
+    sheet.part("clear").focus()
+    page.keyboard.press("Space")
+    assert sheet.typed() == {}
+
+
+def test_trying_again_works_with_the_keyboard(visitor, host: Host):
+    visitor.expect("request failed", "ERR_")
+    page = visitor.open(host, first=NO_IDLE)
+    wait_for_pages_kept(page)
+    page.context.set_offline(True)
+    sheet = Worksheet(page)
+    sheet.type({"left": LEFT})
+    sheet.field("left.heel_mm").press("Enter")
+    expect(sheet.retry).to_be_visible(timeout=PATIENCE_MS)
+    sheet.part("clear").focus()
+    page.keyboard.press("Tab")
+    expect(sheet.retry).to_be_focused()
+    page.context.set_offline(False)
+    page.keyboard.press("Enter")
+    assert card.wrong(sheet, {"left": LEFT}) == []
+
+
+def test_what_happens_is_told_to_screen_readers_in_a_live_region(sheet: Worksheet):
+    expect(sheet.status).to_have_attribute("role", "status")
+    sheet.type({"left": LEFT})
+    sheet.press()
+    expect(sheet.status).to_have_text(WORDS["calculator"]["answered"])
+    sheet.field("left.middle_mm").fill("95")
+    sheet.press()
+    expect(sheet.status).to_contain_text(WORDS["refusals"]["middle_wider_than_ball"])
+    expect(sheet.status).to_contain_text(WORDS["sides"]["left"])
+
+
+def test_without_scripts_the_page_is_a_worksheet(visitor, host: Host):
+    page = visitor.open(host, java_script_enabled=False)
+    sheet = Worksheet(page)
+    for where in ("left.ball_mm", "left.middle_mm", "left.heel_mm", "right.ball_mm", "right.heel_mm"):
+        expect(sheet.field(where)).to_be_visible()
+    for index in ("chippaux_smirak_index", "staheli_index"):
+        expect(sheet.root).to_contain_text(WORDS["footprint_widths"][index]["formula"])
+    expect(page.locator("noscript p")).to_be_visible()
+    expect(page.locator("noscript p")).to_have_text(WORDS["calculator"]["no_script"])
+    for hidden in ("run", "clear", "retry", "result", "state"):
+        expect(sheet.part(hidden)).to_be_hidden()
+    expect(page.locator(".search-opener")).to_be_hidden()
+    expect(page.locator(".caution-box")).to_be_visible()
+    before = len(host.asked)
+    sheet.field("left.ball_mm").fill("90")
+    sheet.field("left.ball_mm").press("Enter")
+    page.wait_for_timeout(300)
+    assert page.url == host.url(CHECK)
+    assert len(host.asked) == before
+    expect(sheet.field("left.ball_mm")).to_have_value("90")
+
+
+@pytest.mark.parametrize("path", sorted(PAGES))
+def test_without_scripts_every_page_reads_whole(visitor, host: Host, path):
+    page = visitor.open(host, path, java_script_enabled=False)
+    expect(page.locator("h1")).to_be_visible()
+    expect(page.locator(".purpose")).to_have_text(WORDS["purpose"]["sentence"])

@@ -1,0 +1,137 @@
+"""A new version of the site is offered, never forced, and the old one stays whole until it is taken."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from browser import card, sites
+from browser.hosts import Host
+from browser.sites import CHECK, HELP, WORDS
+from browser.states import wait_for_calculators_kept, wait_for_pages_kept
+from browser.worksheet import BOTH, LEFT, Worksheet
+from playwright.sync_api import Page, expect
+
+OLD, NEW = "Steps of the first version", "Steps of the second version"
+STRAPLINE = ".clinic-header__strapline"
+
+
+@pytest.fixture(scope="module")
+def versions(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
+    """Two sites of one clinic that differ in one sentence of its file."""
+    folder = tmp_path_factory.mktemp("versions")
+    built = [
+        sites.build(sites.clinic(folder / f"clinic-{at}", strapline=words), folder / f"site-{at}")
+        for at, words in enumerate((OLD, NEW))
+    ]
+    return built[0], built[1]
+
+
+@pytest.fixture
+def published(versions, tmp_path):
+    """A host of the first version, and a call that publishes the second over it."""
+    folder = sites.copy(versions[0], tmp_path / "published")
+    with Host(folder) as host:
+        yield host, lambda: sites.copy(versions[1], folder)
+
+
+def offer(page: Page):
+    return page.get_by_text(WORDS["new_version"]["offer"])
+
+
+def look_for_a_new_version(page: Page) -> None:
+    """What the browser does by itself at a visit, done now."""
+    page.evaluate("async () => void (await (await navigator.serviceWorker.getRegistration()).update())")
+
+
+def test_the_offer_appears_on_an_open_page_and_taking_it_shows_the_new_version(visitor, published):
+    host, publish = published
+    page = visitor.open(host, "index.html")
+    wait_for_pages_kept(page)
+    expect(offer(page)).to_be_hidden()
+    publish()
+    look_for_a_new_version(page)
+    expect(offer(page)).to_be_visible()
+    expect(page.locator(STRAPLINE)).to_have_text(OLD)
+    page.get_by_role("button", name=WORDS["new_version"]["take"]).click()
+    expect(page.locator(STRAPLINE)).to_have_text(NEW)
+    expect(offer(page)).to_be_hidden()
+
+
+def test_not_taking_it_keeps_the_old_version_whole(visitor, published):
+    visitor.expect("request failed: .*ERR_ABORTED")  # leaving a page ends what it was fetching
+    host, publish = published
+    page = visitor.open(host, "index.html")
+    wait_for_pages_kept(page)
+    publish()
+    look_for_a_new_version(page)
+    expect(offer(page)).to_be_visible()
+    for path in (CHECK, HELP, "index.html"):
+        page.goto(host.url(path))
+        expect(page.locator(STRAPLINE)).to_have_text(OLD)
+        expect(offer(page)).to_be_visible()
+    page.goto(host.url(CHECK))
+    sheet = Worksheet(page)
+    sheet.type(BOTH)
+    sheet.press()
+    assert card.wrong(sheet, BOTH) == []
+
+
+def test_what_is_being_typed_is_not_lost_when_a_new_version_comes(visitor, published):
+    host, publish = published
+    sheet = Worksheet(visitor.open(host))
+    wait_for_calculators_kept(sheet.page)
+    sheet.type({"left": LEFT})
+    publish()
+    look_for_a_new_version(sheet.page)
+    expect(offer(sheet.page)).to_be_visible()
+    assert sheet.typed() == {f"left.{key}": text for key, text in LEFT.items()}
+    assert card.wrong(sheet, {"left": LEFT}) == []
+
+
+def test_the_next_visit_after_closing_every_page_shows_the_new_version(visitor, published):
+    host, publish = published
+    page = visitor.open(host, "index.html")
+    context = page.context
+    wait_for_pages_kept(page)
+    publish()
+    look_for_a_new_version(page)
+    expect(offer(page)).to_be_visible()
+    page.close()
+    again = context.new_page()
+    again.goto(host.url("index.html"))
+    expect(again.locator(STRAPLINE)).to_have_text(NEW)
+
+
+def test_python_is_not_downloaded_again_for_a_new_version_of_the_pages(visitor, published):
+    host, publish = published
+    page = visitor.open(host)
+    wait_for_calculators_kept(page)
+    publish()
+    look_for_a_new_version(page)
+    expect(offer(page)).to_be_visible()
+    before = len(host.asked)
+    page.get_by_role("button", name=WORDS["new_version"]["take"]).click()
+    expect(page.locator(STRAPLINE)).to_have_text(NEW)
+    wait_for_calculators_kept(page)
+    large = [path for path in host.paths()[before:] if path.startswith("runtime/") and path.endswith((".gz", ".js"))]
+    assert large == []
+
+
+def test_a_half_published_version_is_not_taken(visitor, published):
+    """While files are still being copied to the host, lists and files do not fit: the old version stays."""
+    host, publish = published
+    page = visitor.open(host, "index.html")
+    wait_for_pages_kept(page)
+    old = (host.folder / HELP).read_bytes()
+    publish()
+    (host.folder / HELP).write_bytes(old)
+    visitor.expect("ServiceWorker|Service Worker|service-worker")
+    look_for_a_new_version(page)
+    page.wait_for_timeout(1500)
+    expect(offer(page)).to_be_hidden()
+    page.goto(host.url(HELP))
+    expect(page.locator(STRAPLINE)).to_have_text(OLD)
+    publish()
+    look_for_a_new_version(page)
+    expect(offer(page)).to_be_visible()

@@ -1,0 +1,167 @@
+"""The pages on paper: one sheet for a check, blank or half filled in, with everything a reader of it needs."""
+
+from __future__ import annotations
+
+import io
+import math
+import re
+from pathlib import Path
+
+import pypdf
+import pytest
+from browser.hosts import Host
+from browser.sites import CHECK, HELP, WORDS
+from browser.states import NO_IDLE
+from browser.worksheet import BOTH, Worksheet
+from playwright.sync_api import Page
+
+from calculators.cautions import CAUTIONS
+from treadleaf import clinic, site
+
+# In points, as the paper's makers define them: A4 is 210 x 297 mm, Letter 8.5 x 11 inches.
+PAPERS = {"A4": (210 / 25.4 * 72, 297 / 25.4 * 72), "Letter": (8.5 * 72, 11 * 72)}
+SMALLEST_PT = 12
+# The list of sources, and the small numbers that point into it.
+WITHOUT_SOURCES = """() => {
+    const sheet = new CSSStyleSheet();
+    sheet.replaceSync(".sources, .reference { display: none !important; }");
+    document.adoptedStyleSheets.push(sheet);
+}"""
+
+
+@pytest.fixture(scope="module", params=PAPERS)
+def paper(request: pytest.FixtureRequest, demo_site: Path, imperial_site: Path):
+    """A host of the site of a clinic that prints on this paper, and the paper's name."""
+    made = {"A4": demo_site, "Letter": imperial_site}[request.param]
+    with Host(made) as host:
+        yield host, request.param
+
+
+def printed(page: Page) -> pypdf.PdfReader:
+    return pypdf.PdfReader(io.BytesIO(page.pdf(prefer_css_page_size=True)))
+
+
+def text_of(reader: pypdf.PdfReader) -> str:
+    return one_line(" ".join(page.extract_text() for page in reader.pages))
+
+
+def one_line(text: str) -> str:
+    return re.sub(r"\s+", " ", text).strip()
+
+
+def squeezed(text: str) -> str:
+    """Without any blank, because a line break in a printed word looks like one."""
+    return re.sub(r"\s+", "", text)
+
+
+def sizes(reader: pypdf.PdfReader) -> list[tuple[float, str]]:
+    """The size in points of each piece of text on the paper."""
+    found: list[tuple[float, str]] = []
+
+    def see(text: str, cm: list[float], tm: list[float], font: object, size: float) -> None:
+        if text.strip():
+            # Area of the square that the two transformations make of a unit, and its root: the scale of the letters.
+            scale = math.sqrt(abs((tm[0] * tm[3] - tm[1] * tm[2]) * (cm[0] * cm[3] - cm[1] * cm[2])))
+            found.append((size * scale, text.strip()))
+
+    for page in reader.pages:
+        page.extract_text(visitor_text=see)
+    return found
+
+
+@pytest.mark.parametrize("filled", ["blank", "half filled in"])
+def test_a_check_prints_on_one_sheet_of_the_clinics_paper(visitor, paper, filled):
+    host, name = paper
+    page = visitor.open(host, CHECK, first=NO_IDLE)
+    if filled == "half filled in":
+        sheet = Worksheet(page)
+        for where, text in {"left.ball_mm": "90", "left.middle_mm": "0", "right.heel_mm": "61"}.items():
+            sheet.field(where).fill(text)
+        page.locator("look-sheet input").first.check()
+    reader = printed(page)
+    assert len(reader.pages) == 1
+    width, height = reader.pages[0].mediabox[2:]
+    assert (float(width), float(height)) == pytest.approx(PAPERS[name], abs=1.5)
+
+
+def test_the_printed_check_says_everything_that_its_reader_needs(visitor, paper):
+    host, _ = paper
+    page = visitor.open(host, CHECK, first=NO_IDLE)
+    whose = clinic.load(site.DEMO)
+    front = next(sheet.front for sheet in site._pages() if sheet.address == CHECK)
+    assert front.cautions
+    words = WORDS["footprint_widths"]
+    wanted = [
+        whose.name,
+        whose.telephone,
+        WORDS["purpose"]["sentence"],
+        *(WORDS["cautions"][key]["text"] for key in front.cautions),
+        *(words["fields"][key] for key in ("ball_mm", "middle_mm", "heel_mm")),
+        *(words[index]["name"] for index in ("chippaux_smirak_index", "staheli_index")),
+        *(words[index]["formula"] for index in ("chippaux_smirak_index", "staheli_index")),
+        *(WORDS["sides"][side] for side in ("left", "right")),
+        *(WORDS["look_sheet"][key] for key in ("gap", "narrow", "wide", "same")),
+        f"{whose.site_address}{CHECK}".partition("//")[2],
+    ]
+    paper_text = squeezed(text_of(printed(page)))
+    assert [text for text in wanted if squeezed(text) not in paper_text] == []
+    for unwanted in (WORDS["calculator"]["run"], WORDS["nav"]["search"], WORDS["new_version"]["offer"]):
+        assert squeezed(unwanted) not in paper_text
+
+
+@pytest.mark.parametrize("path", ["index.html", CHECK, HELP])
+def test_each_page_prints_its_cautions_the_clinic_and_its_purpose(visitor, paper, path):
+    host, _ = paper
+    whose = clinic.load(site.DEMO)
+    front = next(sheet.front for sheet in site._pages() if sheet.address == path)
+    text = squeezed(text_of(printed(visitor.open(host, path, first=NO_IDLE))))
+    signs = [key for key in CAUTIONS if key.startswith("help_")] if path == HELP else []
+    said = [WORDS["cautions"][key]["text"] for key in (*front.cautions, *signs)]
+    said = [sentence.replace("{emergency}", whose.emergency.number) for sentence in said]
+    for wanted in (whose.name, whose.telephone, WORDS["purpose"]["sentence"], *said):
+        assert squeezed(wanted) in text, wanted
+
+
+@pytest.mark.parametrize("path", ["index.html", CHECK, HELP])
+def test_nothing_but_the_sources_is_printed_small(visitor, paper, path):
+    """Sources are for whoever checks us, not for the reader of the sheet; all else can be read at arm's length."""
+    host, _ = paper
+    page = visitor.open(host, path, first=NO_IDLE)
+    assert min(size for size, _ in sizes(printed(page))) < SMALLEST_PT, "the sources are small, and this test sees it"
+    page.evaluate(WITHOUT_SOURCES)
+    found = sizes(printed(page))
+    assert len(found) > 20
+    # A twentieth of a point is left for sizes that pass through pixels.
+    assert [row for row in found if row[0] < SMALLEST_PT - 0.05] == []
+
+
+def test_a_result_prints_with_all_that_is_folded_on_at_most_two_sheets(visitor, paper):
+    host, name = paper
+    page = visitor.open(host, CHECK)
+    sheet = Worksheet(page)
+    inches = {key: {k: f"{float(v) / 25.4:.2f}" for k, v in row.items()} for key, row in BOTH.items()}
+    sheet.type({**(BOTH if name == "A4" else inches), "age_years": "41"})
+    sheet.press()
+    sheet.wait()
+    folded = sheet.card.locator("details")
+    assert folded.count() == 3
+    assert folded.evaluate_all("(all) => all.every((one) => !one.open)")
+    inside = [
+        text for part in ("ranges", "others", "sums") for text in sheet.part(part).locator("> *").all_text_contents()
+    ]
+    assert len(inside) > 6
+    reader = printed(page)
+    assert len(reader.pages) <= 2
+    text = squeezed(text_of(reader))
+    assert [row for row in inside if squeezed(row) not in text] == []
+    assert squeezed(WORDS["cautions"]["not_a_diagnosis"]["text"]) in text
+    for typed in sheet.typed().values():
+        assert squeezed(typed) in text
+    assert folded.evaluate_all("(all) => all.every((one) => !one.open)"), "printing leaves the page as it was"
+
+
+def test_without_scripts_the_check_still_prints_on_one_sheet(visitor, paper):
+    host, _ = paper
+    reader = printed(visitor.open(host, CHECK, java_script_enabled=False))
+    assert len(reader.pages) == 1
+    assert squeezed(WORDS["footprint_widths"]["fields"]["ball_mm"]) in squeezed(text_of(reader))
