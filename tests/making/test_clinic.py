@@ -295,3 +295,33 @@ def test_a_logo_that_cannot_be_cleaned_is_refused_with_the_line_of_its_key(write
     (found,) = problems(write('logo = "logo.png"\n' + GOOD))
     assert "no PNG" in found.what
     assert (found.key, found.line, found.found) == ("logo", 1, "logo.png")
+
+
+ODD = (
+    *(
+        "7",
+        "1.5",
+        "true",
+        "nan",
+        "1979-05-27",
+        "[]",
+        "[[]]",
+        '[1, "a"]',
+        "{}",
+        "{a = 1}",
+        '"x"',
+        '"../../x"',
+        '"\\u0000"',
+    ),
+    *('["x\\n"]', "[{}]", "[{name = 1}]", '{"index.html" = ["a"]}', '{"..\\\\x" = "a"}', f'"{"x" * 5000}"'),
+    '[{name = "a", role = "b", number = "c", when = "d", extra = 1}]',
+)
+
+
+@pytest.mark.parametrize("key", [field.alias or name for name, field in Clinic.model_fields.items()])
+def test_whatever_a_key_holds_is_either_good_or_told_with_line_and_mend(write, key):
+    for value in ODD:
+        for problem in site.check(write(f"{key} = {value}\n{GOOD.replace(f'{key} = ', f'was_{key} = ')}")).problems:
+            assert problem.what, value
+            assert problem.mend, value
+            assert problem.line, value

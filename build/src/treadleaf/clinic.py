@@ -12,6 +12,7 @@ from pydantic import ValidationError
 
 from treadleaf import clinic_faults, logo
 from treadleaf.clinic_model import SCHEMA, Clinic
+from treadleaf.clinic_values import FOLDER, LONGEST_PATH, PAGE
 from treadleaf.errors import InputProblems, Problem
 from treadleaf.own_pages import Wishes
 from treadleaf.positions import key_lines
@@ -55,13 +56,21 @@ def wishes(path: Path) -> Wishes:
         values = _parse(path, text)
     except InputProblems:
         return Wishes()
-    left_out, folder, notes = values.get("leave_out"), values.get("pages"), values.get("notes")
+    left_out, notes = values.get("leave_out"), values.get("notes")
     return Wishes(
-        tuple(page for page in left_out if isinstance(page, str)) if isinstance(left_out, list) else (),
-        folder.rstrip("/") if isinstance(folder, str) else None,
-        {page: note for page, note in notes.items() if isinstance(note, str)} if isinstance(notes, dict) else {},
+        tuple(_fitting(PAGE, page) for page in left_out) if isinstance(left_out, list) else (),
+        _fitting(FOLDER, values.get("pages")).rstrip("/"),
+        {page: note for page, note in notes.items() if _fitting(PAGE, page) and isinstance(note, str)}
+        if isinstance(notes, dict)
+        else {},
         key_lines(text),
     )
+
+
+def _fitting(pattern: str, value: object) -> str:
+    """The value where it is a path of the right shape, else nothing."""
+    fits = isinstance(value, str) and len(value) <= LONGEST_PATH and re.search(pattern, value)
+    return str(value) if fits else ""
 
 
 def _read(path: Path) -> str:

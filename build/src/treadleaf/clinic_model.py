@@ -169,13 +169,13 @@ class Clinic(_Table):
     address: Lines = Field(
         (),
         title="Address",
-        description="Where you are, one line of the address each.",
+        description="Where you are, line by line.",
         examples=[["1 Example Street", "Exampleton"]],
     )
     hours: Lines = Field(
         (),
         title="Opening hours",
-        description="When you are open, one line each, in your own words.",
+        description="When you are open, in your own words.",
         examples=[["Monday to Friday, 9 am to 5 pm", "Saturday, 9 am to noon"]],
     )
     paper: Literal["A4", "Letter"] = Field(

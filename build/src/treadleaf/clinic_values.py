@@ -22,6 +22,7 @@ PICTURE = r"\.([sS][vV][gG]|[pP][nN][gG])\s*$"
 PAGE = r"^[a-z0-9-]+(\/[a-z0-9-]+)*\.html$"
 FOLDER = r"^[A-Za-z0-9_-]+(\/[A-Za-z0-9_-]+)*\/?$"
 FILLED = r"\S"
+LONGEST_PATH = 200
 
 _BREAKS = frozenset("\u2028\u2029")
 
@@ -117,6 +118,6 @@ Email = Annotated[str, AfterValidator(_email), Field(max_length=200), _seen(EMAI
 WebAddress = Annotated[str, AfterValidator(_web_address), Field(max_length=300), _seen(WEB)]
 SiteAddress = Annotated[str, AfterValidator(_site_address), Field(max_length=300), _seen(SITE)]
 Colour = Annotated[str, AfterValidator(_colour), _seen(COLOUR)]
-Picture = Annotated[str, AfterValidator(_picture), Field(max_length=200), _seen(PICTURE)]
-PagePath = Annotated[str, AfterValidator(_page), Field(max_length=200), _seen(PAGE)]
-Folder = Annotated[str, AfterValidator(_folder), Field(max_length=200), _seen(FOLDER)]
+Picture = Annotated[str, AfterValidator(_picture), Field(max_length=LONGEST_PATH), _seen(PICTURE)]
+PagePath = Annotated[str, AfterValidator(_page), Field(max_length=LONGEST_PATH), _seen(PAGE)]
+Folder = Annotated[str, AfterValidator(_folder), Field(max_length=LONGEST_PATH), _seen(FOLDER)]

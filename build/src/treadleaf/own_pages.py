@@ -28,11 +28,12 @@ _KINDS = ("check", "exercise", "caution", "learn")
 class Wishes:
     """What a clinic file says of the pages: those to leave out, the folder with its own, notes by page.
 
+    A name that cannot be one is left empty, so that the others keep their places.
     ``lines`` is where each key of the file stands, as `positions.key_lines` says.
     """
 
     leave_out: tuple[str, ...] = ()
-    folder: str | None = None
+    folder: str = ""
     notes: Mapping[str, str] = field(default_factory=dict)
     lines: Mapping[KeyPath, int] = field(default_factory=dict)
 
@@ -65,7 +66,7 @@ def choose(clinic_file: Path, wishes: Wishes, shipped: tuple[Page, ...], facts: 
     if problems:
         raise InputProblems(problems)
     warnings = [
-        *_of_pages(clinic_file.parent / (wishes.folder or ""), own),
+        *_of_pages(clinic_file.parent / wishes.folder, own),
         *_of_notes(clinic_file, wishes.notes, lines),
     ]
     return Chosen(pages.in_order((*kept, *own)), tuple(warnings))
@@ -98,7 +99,7 @@ def _unknown(
 ) -> Iterator[Problem]:
     addresses = [page.address for page in there]
     for path, name in zip(paths, named, strict=True):
-        if name not in addresses:
+        if name and name not in addresses:
             near = difflib.get_close_matches(name, addresses, 1, 0.5)
             mend = f'Did you mean "{near[0]}"?' if near else f"The pages are: {', '.join(addresses)}."
             problem = Problem("There is no such page.", str(clinic_file), found=name, mend=mend)
