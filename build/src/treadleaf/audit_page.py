@@ -46,9 +46,12 @@ _ELEMENTS: dict[str, frozenset[str]] = {
     "rect": frozenset({"x", "y", "width", "height", "rx", "ry"}) | _PAINT,
     "text": frozenset({"x", "y", "text-anchor"}) | _PAINT,
 }
+_LOADING_PAINT = re.compile(r"\\|(?<!translate)(?<!rotate)(?<!scale)\(")
+"""What could fetch something in place of a colour or a movement: any function but the three that move a shape."""
+
 _VALUES = {
     ("button", "type"): {"button", "reset"},
-    ("input", "type"): {"text", "checkbox", "radio", "number"},
+    ("input", "type"): {"text", "checkbox", "radio", "number", "color"},
     ("link", "rel"): {"icon", "stylesheet", "canonical"},
     ("meta", "http-equiv"): {"Content-Security-Policy"},
     ("meta", "name"): {"viewport", "referrer", "color-scheme", "theme-color", "description", "robots"},
@@ -178,7 +181,7 @@ class _Reader(HTMLParser):
                 self._fault("The page runs code from an attribute.", f"{tag} {name}")
             elif name not in _EVERYWHERE | _ELEMENTS.get(tag, frozenset()) and not name.startswith(_PREFIXES):
                 self._fault("The page holds an attribute that is on no list.", f"{tag} {name}", _MEND)
-            elif name in _PAINT and re.search(r"[(\\]", value.replace("translate(", "").replace("rotate(", "")):
+            elif name in _PAINT and _LOADING_PAINT.search(value):
                 self._fault("A drawing is painted with something that is on no list.", f"{tag} {name}={value}", _MEND)
             elif value not in _VALUES.get((tag, name), {value}):
                 self._fault("An attribute has a value that is on no list.", f"{tag} {name}={value}", _MEND)

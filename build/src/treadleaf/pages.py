@@ -242,7 +242,7 @@ def _body(path: Path, front: Front, tokens: list[Token], first_line: int, facts:
 
 def _published(
     path: Path,
-    front: Home | Check | Caution,
+    front: Front,
     placed: tuple[str, ...],
     body: str,
     first_line: int,
