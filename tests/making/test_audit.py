@@ -5,13 +5,13 @@ from contextlib import contextmanager
 
 import pytest
 
-from treadleaf import audit, clinic, site
+from treadleaf import audit, site
 from treadleaf.errors import InputProblems
 
 
 @pytest.fixture(scope="module")
 def expected():
-    return site._expected(clinic.load(site.DEMO), site._pages())
+    return site._expected(site._read(site.DEMO))
 
 
 @pytest.fixture(scope="module")
