@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from treadleaf import audit, clinic_notes, site, wording
+from treadleaf import clinic_notes, site, wording
 from treadleaf.clinic_model import ALWAYS_THERE
 from treadleaf.errors import InputProblems, Problem
 
@@ -68,11 +68,7 @@ def own_page(clinic_file: Path, text: str = OWN, name: str = "exercises/calf-rai
 
 
 def built(clinic_file: Path, out: Path) -> Path:
-    """The pages alone, without the calculators' files, looked over as a whole site is."""
-    work = out.with_name(f"{out.name}-work")
-    work.mkdir()
-    site._build(site._read(clinic_file), work, out)
-    assert list(audit.look(out)) == []
+    site.make(clinic_file, out, lambda text: None)
     return out
 
 
@@ -136,9 +132,9 @@ OWN_FAULTS = {
     "unknown source": ("sources: []", "sources: [nobody_1900]", 7, "not known"),
     "HTML": ("Rise, hold", "<b>Rise</b>, hold", 18, "HTML"),
     "picture": ("Rise, hold", "![Rise](rise.png), hold", 18, "Pictures"),
-    "script link": ("https://www.example.org", "javascript:alert(1)", 14, "no page"),
+    "script link": ("https://www.example.org", "javascript:alert(1)", 14, "point there"),
     "link to nowhere": ("wet-print.md", "wet-prints.md", 14, "no page"),
-    "plain http": ("https://www.example.org", "http://www.example.org", 14, "no page"),
+    "plain http": ("https://www.example.org", "http://www.example.org", 14, "point there"),
     "attributes": ("Rise, hold, come down.", "Rise. {: onclick=alert(1) }", 18, "Attributes"),
     "short attributes": ("Rise, hold, come down.", "Rise. {.big}", 18, "Attributes"),
     "missing section": ("## How much {#dose}", "### How much", 12, "sections"),

@@ -12,7 +12,7 @@ import pytest
 from calculators.cautions import CAUTIONS
 from calculators.doses import DOSES, DRILLS
 from calculators.results import REFUSAL_KEYS
-from treadleaf import mkdocs_hooks, places, policy, site, words
+from treadleaf import mkdocs_hooks, places, placing, policy, site, words
 from treadleaf.errors import InputProblems
 
 PURPOSE = (
@@ -154,7 +154,7 @@ def test_of_many_strangers_five_are_named(tmp_path):
     for number in range(7):
         (tmp_path / f"photo-{number}.jpg").touch()
     with pytest.raises(InputProblems, match=r"photo-4\.jpg and 2 more\n"):
-        site._refuse_foreign(tmp_path)
+        placing.refuse_foreign(tmp_path)
 
 
 def test_what_comes_while_the_site_is_built_is_left_alone(clinic_file, tmp_path):
