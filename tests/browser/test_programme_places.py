@@ -1,0 +1,72 @@
+"""The programme's page for everybody and everywhere: small screens, screen readers, paper, no scripts, no network."""
+
+from __future__ import annotations
+
+import pytest
+from browser import sheets
+from browser.hosts import Host
+from browser.programmes import ACTION, GROWING, ONE, TWO, filled
+from browser.sheets import PROGRAMME, ProgrammeSheet
+from browser.sites import WORDS
+from browser.states import wait_for_calculators_kept, wait_for_pages_kept
+from playwright.sync_api import expect
+
+SAY = WORDS[ACTION]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [360, 640, 1280])
+def test_it_is_accessible_and_fits_in_every_state(visitor, host, scheme, width):
+    page = visitor.open(host, PROGRAMME, color_scheme=scheme, viewport={"width": width, "height": 800})
+    sheet = ProgrammeSheet(page)
+    assert (sheets.axe(page), sheets.fits(page)) == ([], True)
+    sheet.press()
+    expect(sheet.fault("blocks.0.parts.0.drill")).to_be_visible(timeout=30_000)
+    assert (sheets.axe(page), sheets.fits(page)) == ([], True)
+    sheet.fill(GROWING)
+    sheet.press()
+    sheet.wait()
+    page.evaluate("document.querySelectorAll('details').forEach((folded) => { folded.open = true; })")
+    assert (sheets.axe(page), sheets.fits(page)) == ([], True)
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("given", [TWO, GROWING], ids=["one phase", "two phases"])
+def test_it_prints_on_one_sheet_and_with_a_result_on_two(visitor, demo_site, imperial_site, paper, given):
+    with Host(demo_site if paper == "A4" else imperial_site) as host:
+        sheet = ProgrammeSheet(visitor.open(host, PROGRAMME))
+        blank = sheets.printed(sheet.page)
+        assert sheets.small_print(visitor.open(host, PROGRAMME)) == []
+        sheet.fill(given)
+        sheet.press()
+        sheet.wait()
+        full = sheets.printed(sheet.page)
+        assert sheets.small_print(sheet.page) == []
+    assert (len(blank.pages), len(full.pages)) == (1, 2)
+    empty, text = (" ".join(" ".join(leaf.extract_text() for leaf in pdf.pages).split()) for pdf in (blank, full))
+    assert SAY["paper"]["amount"] in empty
+    assert SAY["paper"]["amount"] not in text
+    for said in (WORDS["drills"]["towel_curl_big_toe"], SAY["weeks_title"], WORDS["cautions"]["arch_changed"]["text"]):
+        assert said in text
+
+
+def test_without_scripts_the_sheet_for_pencil_stands_there(visitor, host):
+    page = visitor.open(host, PROGRAMME, java_script_enabled=False)
+    expect(page.locator(".paper__plan")).to_be_visible()
+    expect(page.locator("programme-volume form")).to_be_hidden()
+    expect(page.locator("dose-table")).to_be_visible()
+
+
+def test_it_answers_offline_and_sends_nothing(visitor, host):
+    visitor.expect("ERR_INTERNET_DISCONNECTED", "request failed")
+    context = visitor.context()
+    page = context.new_page()
+    page.goto(host.url(PROGRAMME))
+    wait_for_pages_kept(page)
+    wait_for_calculators_kept(page)
+    context.set_offline(True)
+    page = context.new_page()
+    page.goto(host.url(PROGRAMME))
+    filled(ProgrammeSheet(page), ONE)
+    assert {asked.method for asked in host.asked} <= {"GET", "HEAD"}
+    assert not [asked.path for asked in host.asked if "towel" in asked.path]
