@@ -11,7 +11,16 @@ import pytest
 from browser import sites
 from browser.hosts import Host
 from browser.worksheet import Worksheet
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request, Response, sync_playwright
+from playwright.sync_api import (
+    Browser,
+    BrowserContext,
+    ConsoleMessage,
+    Page,
+    Request,
+    Response,
+    expect,
+    sync_playwright,
+)
 
 ARGUMENTS = (
     "--no-sandbox",
@@ -20,6 +29,8 @@ ARGUMENTS = (
     "--disable-sync",
     "--no-first-run",
 )
+# A busy machine is no fault of a page; what never comes is told a little later.
+expect.set_options(timeout=15_000)
 PINNED: dict[str, Any] = {
     "locale": "en-GB",
     "timezone_id": "Europe/London",
