@@ -191,6 +191,7 @@ export class CalculatorClient extends EventTarget {
   #become(state, failure) {
     this.state = state;
     this.failure = failure;
+    document.documentElement.dataset.calculator = state;
     this.dispatchEvent(new Event("change"));
   }
 }
@@ -224,7 +225,8 @@ async function explained(failure) {
   return gone && (await isOutdated()) ? new Failure("outdated", failure.message) : failure;
 }
 
-/** The one that all components of the page share. */
+/** The one that all components of the page share. <html data-calculator> says how far it is. */
 export const client = new CalculatorClient();
+document.documentElement.dataset.calculator = client.state;
 
 addEventListener("pagehide", () => client.cancel());

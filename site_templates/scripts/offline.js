@@ -4,6 +4,8 @@
  * <html data-offline> says how far it is: installing, ready or unavailable. It never reloads the page unasked.
  */
 
+/** A little longer than a calculator waits for a quiet moment to start. */
+const PATIENCE_MS = 6_000;
 const SERVICE_WORKER = new URL("../service-worker.js", import.meta.url);
 
 /** @param {"installing" | "ready" | "unavailable"} state */
@@ -48,10 +50,34 @@ export async function isOutdated() {
   return newer();
 }
 
-/** First the page, then its copy for later. */
+/** First the page, then a calculator that is starting, then the copy for later: together they would slow each other down. */
 async function pageLoaded() {
-  if (document.readyState === "complete") return;
-  await new Promise((resolve) => addEventListener("load", resolve, { once: true }));
+  if (document.readyState !== "complete") {
+    await new Promise((resolve) => addEventListener("load", resolve, { once: true }));
+  }
+  // With a copy at hand there is little to install, and a calculator may be waiting for news of a later version.
+  if (navigator.serviceWorker && !navigator.serviceWorker.controller) await calculatorSettled();
+}
+
+/** Until the page's calculator is ready or has failed; one that nobody starts is waited for a little while. */
+function calculatorSettled() {
+  const page = document.documentElement;
+  return /** @type {Promise<void>} */ (new Promise((resolve) => {
+    let patient = page.dataset.calculator === "asleep";
+    const look = () => {
+      const { calculator } = page.dataset;
+      if (calculator === "loading" || (calculator === "asleep" && patient)) return;
+      observer.disconnect();
+      resolve();
+    };
+    const observer = new MutationObserver(look);
+    observer.observe(page, { attributeFilter: ["data-calculator"] });
+    setTimeout(() => {
+      patient = false;
+      look();
+    }, PATIENCE_MS);
+    look();
+  }));
 }
 
 async function register() {

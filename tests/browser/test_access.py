@@ -279,32 +279,3 @@ def test_what_happens_is_told_to_screen_readers_in_a_live_region(sheet: Workshee
     sheet.press()
     expect(sheet.status).to_contain_text(WORDS["refusals"]["middle_wider_than_ball"])
     expect(sheet.status).to_contain_text(WORDS["sides"]["left"])
-
-
-def test_without_scripts_the_page_is_a_worksheet(visitor, host: Host):
-    page = visitor.open(host, java_script_enabled=False)
-    sheet = Worksheet(page)
-    for where in ("left.ball_mm", "left.middle_mm", "left.heel_mm", "right.ball_mm", "right.heel_mm"):
-        expect(sheet.field(where)).to_be_visible()
-    for index in ("chippaux_smirak_index", "staheli_index"):
-        expect(sheet.root).to_contain_text(WORDS["footprint_widths"][index]["formula"])
-    expect(page.locator("noscript p")).to_be_visible()
-    expect(page.locator("noscript p")).to_have_text(WORDS["calculator"]["no_script"])
-    for hidden in ("run", "clear", "retry", "result", "state"):
-        expect(sheet.part(hidden)).to_be_hidden()
-    expect(page.locator(".search-opener")).to_be_hidden()
-    expect(page.locator(".caution-box")).to_be_visible()
-    before = len(host.asked)
-    sheet.field("left.ball_mm").fill("90")
-    sheet.field("left.ball_mm").press("Enter")
-    page.wait_for_timeout(300)
-    assert page.url == host.url(CHECK)
-    assert len(host.asked) == before
-    expect(sheet.field("left.ball_mm")).to_have_value("90")
-
-
-@pytest.mark.parametrize("path", sorted(PAGES))
-def test_without_scripts_every_page_reads_whole(visitor, host: Host, path):
-    page = visitor.open(host, path, java_script_enabled=False)
-    expect(page.locator("h1")).to_be_visible()
-    expect(page.locator(".purpose")).to_have_text(WORDS["purpose"]["sentence"])

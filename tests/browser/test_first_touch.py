@@ -116,8 +116,10 @@ def test_progress_tells_how_much_has_arrived(visitor, host: Host):
     sheet = Worksheet(visitor.open(host))
     sheet.field("left.ball_mm").focus()
     bar = sheet.part("progress")
-    total = sum(file.stat().st_size for file in (host.folder / "runtime").glob("*.gz"))
-    small = sum(file.stat().st_size for file in (host.folder / "runtime").glob("*.zip.gz"))
+    total, small = (
+        sum(file.stat().st_size for ending in endings for file in (host.folder / "runtime").glob(ending))
+        for endings in (("*.gz", "*.js"), ("*.zip.gz", "*.js"))
+    )
     # A last piece of the held file may still lie in a buffer between the two.
     arrived = (small + 1_000_000) / total
     sheet.page.wait_for_function(

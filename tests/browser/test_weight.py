@@ -47,7 +47,7 @@ def test_a_reading_page_is_light(visitor, demo_site, capsys):
         with capsys.disabled():
             print(f"\n  {path}: {size / 1000:.1f} kB gz in {len(paths)} files", end="")
             print(f" (pass {READING_PAGE['pass'] / 1000:.0f}, target {READING_PAGE['target'] / 1000:.0f})", end="")
-        if path != CHECK:
+        if "wasm-unsafe-eval" not in (demo_site / path).read_text("utf-8") and not path.startswith("staff/"):
             assert size <= READING_PAGE["pass"], sorted((over_the_wire(demo_site / name), name) for name in paths)
 
 
