@@ -51,10 +51,12 @@ def test_it_prints_on_one_sheet_and_with_a_result_on_two(visitor, demo_site, imp
 
 
 def test_without_scripts_the_sheet_for_pencil_stands_there(visitor, host):
-    page = visitor.open(host, PROGRAMME, java_script_enabled=False)
+    page = visitor.open(host, PROGRAMME, java_script_enabled=False, viewport={"width": 360, "height": 740})
     expect(page.locator(".paper__plan")).to_be_visible()
     expect(page.locator("programme-volume form")).to_be_hidden()
-    expect(page.locator("dose-table")).to_be_visible()
+    page.locator("dose-table summary").click()
+    expect(page.locator("dose-table .doses").last).to_be_visible()
+    assert sheets.fits(page)
 
 
 def test_it_answers_offline_and_sends_nothing(visitor, host):
