@@ -5,12 +5,11 @@ from __future__ import annotations
 import re
 
 import pytest
-from browser import sheets
+from browser import card, sheets
 from browser.hosts import Host
 from browser.sheets import HEEL, HeelSheet, answer
 from browser.sites import WORDS
 from browser.states import wait_for_calculators_kept, wait_for_pages_kept
-from browser.worksheet import numbers
 from playwright.sync_api import expect
 
 ACTION = "heel_angle"
@@ -49,6 +48,10 @@ MISTAKES = {
         WORDS["refusals"]["not_a_number"],
     ),
 }
+
+
+def numbers(text: str) -> list[float]:
+    return [float(number) for number in card.numbers(text)]
 
 
 @pytest.fixture(scope="module")
