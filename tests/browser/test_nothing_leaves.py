@@ -82,7 +82,8 @@ SECOND_PYTHON = """async ([home, program, other]) => {
         const { body } = await fetch(runtime + files[role].path);
         return new Uint8Array(await new Response(body.pipeThrough(new DecompressionStream("gzip"))).arrayBuffer());
     };
-    const python = await boot(runtime, lock, scripts, { wasm: await plain("wasm"), stdlib: await plain("stdlib") });
+    const wasm = await WebAssembly.compile(await plain("wasm"));
+    const python = await boot(runtime, lock, scripts, { wasm, stdlib: await plain("stdlib") });
     python.globals.set("other", other);
     return python.runPythonAsync(program);
 }"""
