@@ -122,7 +122,8 @@ def test_before_the_calculator_was_ever_loaded_it_says_so_and_trying_again_works
 
 
 def test_a_connection_lost_half_way_is_told_and_trying_again_works(visitor, host: Host):
-    visitor.expect(*CUT, "request failed", "ERR_")
+    # The last is the service worker's, which is asked for only after the calculator.
+    visitor.expect(*CUT, "request failed", "ERR_", "fetching the script")
     sheet = Worksheet(visitor.open(host))
     host.hold(".wasm.gz", after=500_000)
     sheet.type({"left": LEFT})
