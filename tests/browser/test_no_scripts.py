@@ -24,6 +24,7 @@ def test_without_scripts_the_page_is_a_worksheet(visitor, host: Host):
         expect(sheet.part(hidden)).to_be_hidden()
     expect(page.locator(".search-opener")).to_be_hidden()
     expect(page.locator(".caution-box")).to_be_visible()
+    page.wait_for_load_state("networkidle")  # the page's icon comes after all else
     before = len(host.asked)
     sheet.field("left.ball_mm").fill("90")
     sheet.field("left.ball_mm").press("Enter")
