@@ -21,3 +21,6 @@ class Caution:
 CAUTIONS: dict[str, Caution] = {
     key: Caution(key, row["tier"], tuple(row["basis"]), tuple(row["applies"])) for key, row in table("cautions").items()
 }
+
+# The signs on the page on when to get help, in the order of the table.
+HELP_SIGNS: tuple[str, ...] = tuple(key for key, caution in CAUTIONS.items() if "help" in caution.applies)

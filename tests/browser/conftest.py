@@ -115,11 +115,20 @@ def host(demo_site: Path) -> Iterator[Host]:
 
 
 @pytest.fixture(scope="module")
-def started(browser: Browser, demo_site: Path) -> Iterator[tuple[Worksheet, Visitor]]:
+def worksheet() -> tuple[type[Worksheet], str]:
+    """The worksheet that `sheet` is, and its page. A file with another one overrides this."""
+    return Worksheet, sites.CHECK
+
+
+@pytest.fixture(scope="module")
+def started(
+    browser: Browser, demo_site: Path, worksheet: tuple[type[Worksheet], str]
+) -> Iterator[tuple[Worksheet, Visitor]]:
     """One page whose calculator is ready, for the tests of a file: a start for each would take minutes."""
+    kind, path = worksheet
     visitor = Visitor(browser)
     with Host(demo_site) as host:
-        sheet = Worksheet(visitor.open(host))
+        sheet = kind(visitor.open(host, path))
         sheet.start()
         yield sheet, visitor
         visitor.close()

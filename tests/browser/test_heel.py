@@ -55,24 +55,8 @@ def numbers(text: str) -> list[float]:
 
 
 @pytest.fixture(scope="module")
-def opened(browser, demo_site):
-    from browser.conftest import Visitor
-
-    visitor = Visitor(browser)
-    with Host(demo_site) as host:
-        sheet = HeelSheet(visitor.open(host, HEEL))
-        sheet.start()
-        yield sheet, visitor
-        visitor.close()
-
-
-@pytest.fixture
-def sheet(opened):
-    sheet, visitor = opened
-    sheet.start_over()
-    yield sheet
-    troubles, visitor.troubles = visitor.troubles, []
-    assert troubles == []
+def worksheet():
+    return HeelSheet, HEEL
 
 
 @pytest.mark.parametrize("given", SHEETS.values(), ids=SHEETS)

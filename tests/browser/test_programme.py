@@ -6,7 +6,6 @@ import copy
 import re
 
 import pytest
-from browser.hosts import Host
 from browser.programmes import ACTION, ARCHES, CURLS, GROWING, ONE, RAISES, TWO, filled
 from browser.sheets import PROGRAMME, ProgrammeSheet, answer
 from browser.sites import WORDS
@@ -25,24 +24,8 @@ PROGRAMMES = {
 
 
 @pytest.fixture(scope="module")
-def opened(browser, demo_site):
-    from browser.conftest import Visitor
-
-    visitor = Visitor(browser)
-    with Host(demo_site) as host:
-        sheet = ProgrammeSheet(visitor.open(host, PROGRAMME))
-        sheet.start()
-        yield sheet, visitor
-        visitor.close()
-
-
-@pytest.fixture
-def sheet(opened):
-    sheet, visitor = opened
-    sheet.start_over()
-    yield sheet
-    troubles, visitor.troubles = visitor.troubles, []
-    assert troubles == []
+def worksheet():
+    return ProgrammeSheet, PROGRAMME
 
 
 def spoken(quantity):

@@ -1,13 +1,12 @@
 """The clinic file: what passes, and what each fault is told."""
 
 import re
-from pathlib import Path
 
 import pytest
+from making.clinic_files import problems
 
 from treadleaf import clinic, site, starter
 from treadleaf.clinic_model import Clinic
-from treadleaf.errors import InputProblems, Problem
 
 GOOD = """\
 schema = 1
@@ -24,22 +23,6 @@ site_address = "https://www.example.org/room"
 number = "911"
 name = "emergency line"
 """
-
-
-@pytest.fixture
-def write(tmp_path: Path):
-    def written(text: str) -> Path:
-        path = tmp_path / "clinic.toml"
-        path.write_text(text, "utf-8")
-        return path
-
-    return written
-
-
-def problems(path: Path) -> tuple[Problem, ...]:
-    with pytest.raises(InputProblems) as caught:
-        clinic.load(path)
-    return caught.value.problems
 
 
 def test_a_good_file_becomes_a_clinic(write):

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 import pytest
+from making.clinic_files import problems
 
 from treadleaf import clinic, site
 from treadleaf.clinic_model import Clinic
@@ -59,22 +60,6 @@ registration_number = "IR 1"
 [notes]
 "index.html" = "Ring *us*."
 """
-
-
-@pytest.fixture
-def write(tmp_path: Path):
-    def written(text: str) -> Path:
-        path = tmp_path / "clinic.toml"
-        path.write_text(text, "utf-8")
-        return path
-
-    return written
-
-
-def problems(path: Path) -> tuple[Problem, ...]:
-    with pytest.raises(InputProblems) as caught:
-        clinic.load(path)
-    return caught.value.problems
 
 
 def test_every_key_can_be_given(write):

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from maths.door import Door, at
 
 from calculators.api import call
 from calculators.heel.angle import rearfoot_angle_deg, tilt_deg
@@ -16,24 +17,11 @@ from calculators.heel.measure import limit_95_deg
 DATA = tomllib.loads((Path(__file__).parents[1] / "cases" / "heel.toml").read_text("utf-8"))
 CASES = DATA["case"]
 
+DOOR = Door("heel_angle")
+ask, result = DOOR.ask, DOOR.result
+
 steady = settings(derandomize=True, deadline=None, max_examples=150)
 LAST_DIGIT = 0.0101  # rounding may tip by one in the second decimal place
-
-
-def ask(values):
-    return json.loads(call(json.dumps({"schema": 1, "action": "heel_angle", "input": values})))
-
-
-def result(values):
-    answer = ask(values)
-    assert answer["ok"], answer
-    return answer["result"]
-
-
-def at(data, path):
-    for step in path.split("."):
-        data = data[int(step)] if isinstance(data, list) else data[step]
-    return data
 
 
 @st.composite

@@ -1,35 +1,21 @@
 """Programme volume: known answers, and what must hold for every programme."""
 
-import json
 import tomllib
 from pathlib import Path
 
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from maths.door import Door, at
 
-from calculators.api import call
 from calculators.programme.timeline import LONGEST_SESSION_MS, MOST_STEPS
 
 CASES = tomllib.loads((Path(__file__).parents[1] / "cases" / "programme.toml").read_text("utf-8"))["case"]
 
+DOOR = Door("programme_volume")
+ask, result = DOOR.ask, DOOR.result
+
 steady = settings(derandomize=True, deadline=None, max_examples=100)
-
-
-def ask(values):
-    return json.loads(call(json.dumps({"schema": 1, "action": "programme_volume", "input": values})))
-
-
-def result(values):
-    answer = ask(values)
-    assert answer["ok"], answer
-    return answer["result"]
-
-
-def at(data, path):
-    for step in path.split("."):
-        data = data[int(step)] if isinstance(data, list) else data[step]
-    return data
 
 
 drills = st.sampled_from(["short_foot", "towel_curl", "x", "a_drill_of_ones_own_9"])

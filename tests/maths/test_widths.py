@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from maths.door import Door, at
 from uncertainties import ufloat
 
 from calculators import forms
@@ -16,23 +17,10 @@ from calculators.footprint.indices import INDICES
 
 CASES = tomllib.loads((Path(__file__).parents[1] / "cases" / "widths.toml").read_text("utf-8"))["case"]
 
+DOOR = Door("footprint_widths")
+ask, result = DOOR.ask, DOOR.result
+
 steady = settings(derandomize=True, deadline=None, max_examples=150)
-
-
-def ask(values):
-    return json.loads(call(json.dumps({"schema": 1, "action": "footprint_widths", "input": values})))
-
-
-def result(values):
-    answer = ask(values)
-    assert answer["ok"], answer
-    return answer["result"]
-
-
-def at(data, path):
-    for step in path.split("."):
-        data = data[step]
-    return data
 
 
 @st.composite

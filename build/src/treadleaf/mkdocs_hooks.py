@@ -176,7 +176,7 @@ def _parts(html: str) -> list[dict[str, Any]]:
 def _spoken(tag: str, extra: Mapping[str, Any]) -> str:
     """The words of a component, for the search index."""
     words = extra["words"]
-    signs = [words["cautions"][key] for key in extra["cautions"] if key.startswith("help_") and tag == "help-signs"]
+    signs = [words["cautions"][key] for key in extra["help_signs"]] if tag == "help-signs" else []
     said = [*_sentences(words.get(tag.replace("-", "_"), {})), *_sentences(signs)]
     return "".join(f"<p>{escape(sentence)}</p>" for sentence in said if "{" not in sentence)
 

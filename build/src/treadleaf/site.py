@@ -6,7 +6,8 @@ from pathlib import Path
 from typing import Any
 
 from calculators import bands, doses, forms, sources, units
-from calculators.cautions import CAUTIONS
+from calculators.cautions import CAUTIONS, HELP_SIGNS
+from calculators.results import DIGITS
 from treadleaf import (
     audit,
     clinic,
@@ -74,12 +75,13 @@ class Found:
 
 @dataclass(frozen=True)
 class _Material:
-    """All that a site is made from."""
+    """All that a site is made from; ``shipped`` are the builder's own pages, also those that the clinic leaves out."""
 
     clinic_file: Path
     whose: Clinic
     logo: logo.Logo | None
     pages: tuple[Page, ...]
+    shipped: tuple[Page, ...]
     warnings: tuple[Problem, ...]
 
 
@@ -122,19 +124,21 @@ def _read(clinic_file: Path) -> _Material:
     """Read everything that a site is made from; what is wrong anywhere is told at once."""
     problems: list[Problem] = []
     whose, chosen = None, None
+    shipped: tuple[Page, ...] = ()
     try:
         whose = clinic.load(clinic_file)
     except InputProblems as failure:
         problems += failure.problems
     try:
-        chosen = own_pages.choose(clinic_file, clinic.wishes(clinic_file), _pages(), _facts(), _render())
+        shipped = _pages()
+        chosen = own_pages.choose(clinic_file, clinic.wishes(clinic_file), shipped, _facts(), _render())
     except InputProblems as failure:
         problems += failure.problems
     if problems or not whose or not chosen:
         raise InputProblems(problems)
     picture = logo.cleaned(clinic_file, whose.logo) if whose.logo else None
     warnings = (*chosen.warnings, *_of_logo(clinic_file, whose, picture))
-    return _Material(clinic_file, whose, picture, chosen.pages, warnings)
+    return _Material(clinic_file, whose, picture, chosen.pages, shipped, warnings)
 
 
 def _of_logo(clinic_file: Path, whose: Clinic, picture: logo.Logo | None) -> Iterator[Problem]:
@@ -211,13 +215,15 @@ def _for_templates(material: _Material) -> dict[str, Any]:
         "doses": {drill: [asdict(dose) for dose in doses.doses_of(drill)] for drill in doses.DRILLS},
         "sources": sources.SOURCES,
         "cautions": CAUTIONS,
+        "help_signs": HELP_SIGNS,
+        "digits": DIGITS,
         "length": {"key": unit, "mm": units.MM_PER[unit], "digits": digits},
     }
 
 
 def _clinic_form(material: _Material) -> dict[str, Any]:
     """What the form that writes a clinic file is made from: the keys, the pages that it may name, today's values."""
-    named = {page.address: page.front.title for page in (*_pages(), *material.pages)}
+    named = {page.address: page.front.title for page in (*material.shipped, *material.pages)}
     return {
         "schema": schema.document(),
         "pages": named,
@@ -250,8 +256,7 @@ def _sheet(page: Page) -> dict[str, Any]:
 
 def _sources(page: Page) -> list[str]:
     """Sources of the page's own text, then those that its cautions rest on, each once."""
-    signs = [key for key in CAUTIONS if key.startswith("help_") and "help-signs" in page.components]
-    shown = [*page.front.cautions, *signs]
+    shown = [*page.front.cautions, *(HELP_SIGNS if "help-signs" in page.components else ())]
     resting = [basis for key in shown for basis in CAUTIONS[key].basis]
     # What rests on no source is said last.
     named = dict.fromkeys([*page.front.sources, *resting])

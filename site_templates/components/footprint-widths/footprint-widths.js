@@ -14,17 +14,18 @@ import { BOX, draw } from "./outline.js";
 
 const SIDES = /** @type {const} */ (["left", "right"]);
 const INDICES = /** @type {const} */ (["chippaux_smirak_index", "staheli_index"]);
-/** Digits that each measure is shown with: those that the calculator rounds to. */
-const DIGITS = { chippaux_smirak_index: 1, staheli_index: 3 };
 /** Units of the drawing that the longest label takes. */
 const LABEL = 78;
 
 class FootprintWidths extends CalculatorForm {
   /** @type {any} */
   #bands;
+  /** @type {Record<string, number>} */
+  #digits = {};
 
   connectedCallback() {
     this.#bands = this.data("bands");
+    this.#digits = this.data("digits");
     super.connectedCallback();
   }
 
@@ -112,10 +113,10 @@ class FootprintWidths extends CalculatorForm {
     });
     const rows = SIDES.filter((side) => result[side]).map((side) => {
       const { gap } = result[side];
-      const spans = fill(this.say.range, { side: this.words.sides[`${side}_short`], ...this.#spans(result[side], number, "value") });
+      const spans = fill(this.say.range, { side: this.words.sides[`${side}_short`], ...this.#spans(result[side], this.#number, "value") });
       return spans + (gap ? fill(this.say.range_gap, { low: this.#inUnit(gap.low), high: this.#length(gap.high) }) : "");
     });
-    if (result.difference) rows.push(fill(this.say.range_difference, this.#spans(result.difference, signed, "points")));
+    if (result.difference) rows.push(fill(this.say.range_difference, this.#spans(result.difference, this.#signed, "points")));
     list(this.piece("ranges"), rows);
   }
 
@@ -195,7 +196,7 @@ class FootprintWidths extends CalculatorForm {
       const widths = /** @type {Widths} */ (input[side]);
       const formula = fill(this.say[index].sum, {
         a: this.#length(widths.ball_mm), b: this.#length(widths.middle_mm), c: this.#length(widths.heel_mm),
-        value: number(index, reading.value),
+        value: this.#number(index, reading.value),
       });
       return fill(this.say.sum, { side: this.words.sides[side], formula });
     }));
@@ -211,6 +212,12 @@ class FootprintWidths extends CalculatorForm {
     return fill(this.say[index].value, { value: exact(value) });
   }
 
+  /** With the digits that the calculator rounds this measure to. @param {Index} index @param {number} value */
+  #number = (index, value) => value.toFixed(this.#digits[index]);
+
+  /** @param {Index} index @param {number} value */
+  #signed = (index, value) => (value > 0 ? "+" : value < 0 ? "\u2212" : "") + this.#number(index, Math.abs(value));
+
   /** A length that the calculator took in millimetres, in the unit of this form. @param {number} millimetres */
   #length(millimetres) {
     return `${this.#inUnit(millimetres)} ${this.words.units[this.dataset.unit ?? "mm"].short}`;
@@ -220,16 +227,6 @@ class FootprintWidths extends CalculatorForm {
   #inUnit(millimetres) {
     return exact(Number((millimetres / Number(this.dataset.mmPerUnit ?? 1)).toFixed(2)));
   }
-}
-
-/** @param {Index} index @param {number} value */
-function number(index, value) {
-  return value.toFixed(DIGITS[index]);
-}
-
-/** @param {Index} index @param {number} value */
-function signed(index, value) {
-  return (value > 0 ? "+" : value < 0 ? "\u2212" : "") + number(index, Math.abs(value));
 }
 
 /** @param {number} value */
