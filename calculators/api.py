@@ -1,25 +1,19 @@
 """The one door: JSON text in, JSON text out. It never raises."""
 
+from importlib import import_module
+
 from calculators import forms, wire
-from calculators.footprint.measure import footprint_widths
 from calculators.forms import FORMS
-from calculators.heel.measure import heel_angle
-from calculators.programme.measure import programme_volume
 from calculators.results import Refusal, Refused, quantity
-
-TYPE_CHECKING = False
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from calculators.forms_shapes import Values
 
 SCHEMA = 1
 
-# One row an action; its form has the same key in FORMS.
-ACTIONS: "dict[str, Callable[[dict[str, Values]], dict[str, object]]]" = {
-    "footprint_widths": footprint_widths,
-    "heel_angle": heel_angle,
-    "programme_volume": programme_volume,
+# One row an action: the module whose function of the same name answers it, imported when it is first asked for, so that
+# a page waits for its own calculator only. The action's form has the same key in FORMS.
+ACTIONS: dict[str, str] = {
+    "footprint_widths": "calculators.footprint.measure",
+    "heel_angle": "calculators.heel.measure",
+    "programme_volume": "calculators.programme.measure",
 }
 
 
@@ -64,7 +58,9 @@ def _answer(json_text: object, pixels: object) -> dict[str, object]:
         raise Refused(Refusal("pixels_not_used", "pixels"))
     if request.get("input") is None:
         raise Refused(Refusal("missing", "input"))
-    return ACTIONS[action](forms.read(form, request["input"]))
+    values = forms.read(form, request["input"])
+    answer: dict[str, object] = getattr(import_module(ACTIONS[action]), action)(values)
+    return answer
 
 
 def _check_schema(request: dict[str, object]) -> None:

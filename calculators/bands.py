@@ -1,7 +1,7 @@
 """Published ranges and lines, and where a reading lies beside them."""
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from calculators.data import table
 from calculators.results import quantity
@@ -9,14 +9,13 @@ from calculators.results import quantity
 ADULT_FROM_YEARS = 18
 
 
-@dataclass(frozen=True)
-class Band:
-    """One published statement about one index; either `low` and `high`, or `line`. `ages` are completed years.
+class Band(NamedTuple):
+    """One published statement about one measure; either `low` and `high`, or `line`. `ages` are completed years.
 
     See data/bands.toml for what each key means and for what was left out.
     """
 
-    index: str
+    measure: str
     key: str
     unit: str
     ages: tuple[int, int]
@@ -36,11 +35,10 @@ class Band:
         return self.ages[0] >= ADULT_FROM_YEARS
 
 
-@dataclass(frozen=True)
-class Share:
+class Share(NamedTuple):
     """How many of the people in one study had at least, or more than, so large a difference between left and right."""
 
-    index: str
+    measure: str
     key: str
     line: float
     line_at: str
@@ -58,11 +56,11 @@ BANDS: tuple[Band, ...] = tuple(Band(**{**row, "ages": tuple(row["ages"])}) for 
 SHARES: tuple[Share, ...] = tuple(Share(**row) for row in _TABLE["share"])
 
 
-def beside(index: str, low: float, high: float, age_years: float | None) -> tuple[dict[str, str | None], ...]:
-    """Every published statement that may stand beside a reading of `index`, as keys, in the order of the table.
+def beside(measure: str, low: float, high: float, age_years: float | None) -> tuple[dict[str, str | None], ...]:
+    """Every published statement that may stand beside a reading of `measure`, as keys, in the order of the table.
 
     Args:
-        index: the measure, as named in a result.
+        measure: as named in a result.
         low: lower end of the reading's range, as shown.
         high: upper end of the reading's range, as shown.
         age_years: the person's age; None when it was not given.
@@ -71,21 +69,21 @@ def beside(index: str, low: float, high: float, age_years: float | None) -> tupl
     the rows whose ages hold the completed years, uncompared, or none.
     """
     if age_years is None:
-        return tuple(_mark(band, None, "no_age") for band in BANDS if band.index == index and band.adult)
+        return tuple(_mark(band, None, "no_age") for band in BANDS if band.measure == measure and band.adult)
     if age_years >= ADULT_FROM_YEARS:
         return tuple(
-            _mark(band, position(band, low, high), "adult") for band in BANDS if band.index == index and band.adult
+            _mark(band, position(band, low, high), "adult") for band in BANDS if band.measure == measure and band.adult
         )
     completed = math.floor(age_years)
     return tuple(
         _mark(band, None, "child")
         for band in BANDS
-        if band.index == index and not band.adult and band.ages[0] <= completed <= band.ages[1]
+        if band.measure == measure and not band.adult and band.ages[0] <= completed <= band.ages[1]
     )
 
 
-def shares(index: str) -> tuple[dict[str, object], ...]:
-    """Every published count of how common a left-right difference of `index` is, in the order of the table.
+def shares(measure: str) -> tuple[dict[str, object], ...]:
+    """Every published count of how common a left-right difference of `measure` is, in the order of the table.
 
     People are counted, never put as a percentage, so that nobody takes it for a percentage of the measure.
     """
@@ -102,7 +100,7 @@ def shares(index: str) -> tuple[dict[str, object], ...]:
             "label": share.label,
         }
         for share in SHARES
-        if share.index == index
+        if share.measure == measure
     )
 
 

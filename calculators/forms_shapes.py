@@ -1,6 +1,6 @@
 """The shapes of which a form is made: numbers, choices, words, lines, rows of the same group, and what binds them."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -11,8 +11,7 @@ if TYPE_CHECKING:
     Values = dict[str, Any]
 
 
-@dataclass(frozen=True)
-class Field:
+class Field(NamedTuple):
     """One number to fill in: limits included, in `unit`; `step` is for forms on a screen and refuses nothing."""
 
     key: str
@@ -26,8 +25,7 @@ class Field:
     whole: bool = False
 
 
-@dataclass(frozen=True)
-class Choice:
+class Choice(NamedTuple):
     """One of a few words."""
 
     key: str
@@ -37,8 +35,7 @@ class Choice:
     kind: str = "choice"
 
 
-@dataclass(frozen=True)
-class Word:
+class Word(NamedTuple):
     """A name of the caller's own: 1 to `longest` small letters, digits and underscores."""
 
     key: str
@@ -48,8 +45,7 @@ class Word:
     kind: str = "word"
 
 
-@dataclass(frozen=True)
-class Line:
+class Line(NamedTuple):
     """Two points of a picture, [[x, y], [x, y]], the top one first; every coordinate lies within the limits."""
 
     key: str
@@ -61,8 +57,7 @@ class Line:
     kind: str = "line"
 
 
-@dataclass(frozen=True)
-class Rows:
+class Rows(NamedTuple):
     """A list of `least` to `most` objects of one shape; `unit` is what they are counted in."""
 
     key: str
@@ -75,8 +70,7 @@ class Rows:
     kind: str = "rows"
 
 
-@dataclass(frozen=True)
-class Rule:
+class Rule(NamedTuple):
     """Something that must hold between fields, checked as soon as `field` has been read.
 
     The refusal names `field`, or `at` where another field of the group is the one to mend.
@@ -88,8 +82,7 @@ class Rule:
     at: str = ""
 
 
-@dataclass(frozen=True)
-class Group:
+class Group(NamedTuple):
     """Fields that stand together. Key "" is the input's own top level; the others are objects inside it.
 
     `ways` names fields that replace one another: each way is a set of keys, and one way is used. Its fields are then
@@ -103,8 +96,7 @@ class Group:
     ways: tuple[tuple[str, ...], ...] = ()
 
 
-@dataclass(frozen=True)
-class Form:
+class Form(NamedTuple):
     """Everything that one action asks for. At least one of the groups in `one_of` must be filled in."""
 
     action: str

@@ -1,15 +1,10 @@
 """What comes out of a calculator: readings, differences and refusals, as plain data."""
 
-from dataclasses import dataclass
-
-from calculators.data import table
+from typing import NamedTuple
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from typing import Any
-
-# What a refusal may be called, in the order of data/errors.toml.
-REFUSAL_KEYS: tuple[str, ...] = tuple(table("errors"))
 
 # Decimal places of each measure, here and nowhere else.
 DIGITS: dict[str, int] = {
@@ -42,8 +37,7 @@ def quantity(value: float, unit: str) -> dict[str, object]:
     return {"value": value, "unit": unit}
 
 
-@dataclass(frozen=True)
-class Reading:
+class Reading(NamedTuple):
     """One measured value with its low-high range.
 
     `range_of` says what the range holds for. `this_print_only`: what the ruler and the wet edge may have done to this
@@ -72,8 +66,7 @@ class Reading:
         }
 
 
-@dataclass(frozen=True)
-class Difference:
+class Difference(NamedTuple):
     """Left minus right of one measure, with its low-high range."""
 
     value: float
@@ -86,9 +79,8 @@ class Difference:
         return {"value": self.value, "unit": self.unit, "low": self.low, "high": self.high}
 
 
-@dataclass(frozen=True)
-class Refusal:
-    """Why an input was not calculated: a key from `REFUSAL_KEYS` and the path of the field, cut to 80 characters."""
+class Refusal(NamedTuple):
+    """Why an input was not calculated: a key from data/errors.toml and the path of the field, cut to 80 characters."""
 
     key: str
     where: str = ""

@@ -6,7 +6,7 @@ values from another construction are near to these and not equal to them.
 """
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -42,8 +42,7 @@ def _ratio(top_mm: float, bottom_mm: float, width_error_mm: float) -> tuple[floa
     return top_mm / bottom_mm, math.sqrt(by_top * by_top + by_bottom * by_bottom)
 
 
-@dataclass(frozen=True)
-class Index:
+class Index(NamedTuple):
     """How an index is calculated and what its numbers mean. A difference of percentages is in percentage points."""
 
     measure: "Callable[[dict[str, float], float], tuple[float, float]]"

@@ -142,7 +142,7 @@ def test_only_modules_and_tables_of_the_calculators_are_published(cache, package
     files = runtime.put(tmp_path / "site", quiet, package).files
     packed = (tmp_path / "site" / "runtime" / files["calculators"].path).read_bytes()
     with zipfile.ZipFile(io.BytesIO(gzip.decompress(packed))) as archive:
-        assert archive.namelist() == ["calculators/__init__.pyc", "calculators/api.pyc", "calculators/data/bands.toml"]
+        assert archive.namelist() == ["calculators/__init__.pyc", "calculators/api.pyc", "calculators/data/bands.json"]
 
 
 def test_a_pattern_that_drops_nothing_is_refused():
@@ -161,8 +161,8 @@ def test_compiled_files_carry_no_date_and_no_docstring():
     first = compile_library.compiled(sources.getvalue(), "/lib/x.zip")
     assert first == compile_library.compiled(sources.getvalue(), "/lib/x.zip")
     with zipfile.ZipFile(io.BytesIO(gzip.decompress(first))) as archive:
-        assert archive.namelist() == ["a/data.toml", "b.pyc"]
-        assert archive.read("a/data.toml") == b"y = 2\n"
+        assert archive.namelist() == ["a/data.json", "b.pyc"]
+        assert json.loads(archive.read("a/data.json")) == {"y": 2}
         assert {entry.date_time for entry in archive.infolist()} == {(1980, 1, 1, 0, 0, 0)}
         code = archive.read("b.pyc")
     assert code[4:16] == bytes(12)

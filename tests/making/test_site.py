@@ -11,7 +11,7 @@ import pytest
 
 from calculators.cautions import CAUTIONS
 from calculators.doses import DOSES, DRILLS
-from calculators.results import REFUSAL_KEYS
+from calculators.refusals import REFUSAL_KEYS
 from treadleaf import mkdocs_hooks, places, placing, policy, site, words
 from treadleaf.errors import InputProblems
 

@@ -12,8 +12,9 @@ from hypothesis import strategies as st
 
 from calculators import api
 from calculators.api import call
+from calculators.footprint import measure
 from calculators.forms import FORMS
-from calculators.results import REFUSAL_KEYS
+from calculators.refusals import REFUSAL_KEYS
 
 ROOT = Path(__file__).parents[2]
 CASES = tomllib.loads((ROOT / "tests" / "cases" / "refusals.toml").read_text("utf-8"))["case"]
@@ -132,7 +133,7 @@ def test_the_unforeseen_becomes_an_answer(monkeypatch):
     def breaks(values):
         raise ZeroDivisionError
 
-    monkeypatch.setitem(api.ACTIONS, "footprint_widths", breaks)
+    monkeypatch.setattr(measure, "footprint_widths", breaks)
     assert strict(call(GOOD))["refusal"] == {"key": "internal", "where": ""}
 
 

@@ -14,7 +14,8 @@ from calculators.doses import DOSES, DRILLS, doses_of
 from calculators.footprint.indices import INDICES
 from calculators.forms import FORMS, Choice, Field, Line, Rows, Word
 from calculators.heel.measure import _LIMIT_SOURCES, _SOURCES
-from calculators.results import DIGITS, REFUSAL_KEYS, rounded
+from calculators.refusals import REFUSAL_KEYS
+from calculators.results import DIGITS, rounded
 from calculators.sources import SOURCES, source
 from calculators.units import MM_PER, from_mm, to_mm
 
@@ -68,7 +69,7 @@ def test_every_row_is_a_range_or_a_line_and_only_adults_have_ranges():
         assert band.adult is is_range, band.key
         assert band.adult or band.ages[1] < ADULT_FROM_YEARS, band.key
         assert band.ages[0] <= band.ages[1]
-        assert band.unit == INDICES[band.index].unit
+        assert band.unit == INDICES[band.measure].unit
         assert band.label in LABELS
         assert band.validity in ("with_caution", "none", "said_in_abstract", "not_rated")
 

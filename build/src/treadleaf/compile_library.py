@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import gzip
 import io
+import json
 import marshal
+import tomllib
 import zipfile
 from importlib.util import MAGIC_NUMBER
 
@@ -20,9 +22,10 @@ _PYC_HEADER = MAGIC_NUMBER + bytes(12)
 def compiled(sources: bytes, place: str) -> bytes:
     """A zip of sources, compiled and gzipped.
 
-    ``sources`` is a zip; each ``.py`` in it becomes a ``.pyc`` and every other file goes in as it is. ``place`` is the
-    path at which Pyodide will find the zip, which tracebacks then show. The zip inside is stored, not compressed:
-    compressing it once as a whole is smaller, and Python then reads its modules without unpacking each.
+    ``sources`` is a zip; each ``.py`` in it becomes a ``.pyc``, each ``.toml`` the same table as ``.json``, and every
+    other file goes in as it is. ``place`` is the path at which Pyodide will find the zip, which tracebacks then show.
+    The zip inside is stored, not compressed: compressing it once as a whole is smaller, and Python then reads its
+    modules without unpacking each.
     """
     made = io.BytesIO()
     with zipfile.ZipFile(io.BytesIO(sources)) as old, zipfile.ZipFile(made, "w", zipfile.ZIP_STORED) as new:
@@ -41,6 +44,9 @@ def _add(archive: zipfile.ZipFile, name: str, data: bytes, place: str) -> None:
         # optimize=2 leaves out docstrings and assertions.
         code = compile(data, f"{place}/{name}", "exec", dont_inherit=True, optimize=2)
         name, data = f"{name}c", _PYC_HEADER + marshal.dumps(code)
+    elif name.endswith(".toml"):
+        table = tomllib.loads(data.decode("utf-8"))
+        name, data = f"{name.removesuffix('toml')}json", json.dumps(table, separators=(",", ":")).encode("ascii")
     entry = zipfile.ZipInfo(name, _NO_DATE)
     entry.create_system = 3  # the same on every host
     entry.external_attr = 0o644 << 16

@@ -211,7 +211,7 @@ def _for_templates(material: _Material) -> dict[str, Any]:
         "sheets": {sheet.source: _sheet(sheet) for sheet in material.pages},
         "parts": _parts(),
         "forms": forms.FORMS,
-        "bands": {band.key: {**asdict(band), "source_name": _cited(band.source)} for band in bands.BANDS},
+        "bands": {band.key: {**band._asdict(), "source_name": _cited(band.source)} for band in bands.BANDS},
         "doses": {drill: [asdict(dose) for dose in doses.doses_of(drill)] for drill in doses.DRILLS},
         "sources": sources.SOURCES,
         "cautions": CAUTIONS,
