@@ -15,9 +15,19 @@ import { asNumber, control, nameOf, placeOf, read, typed } from "./form-fields.j
 
 const PAUSE_MS = 400;
 
+/**
+ * What a sheet needs of the calculators' client.
+ * @typedef {Pick<import("./calculator-client.js").CalculatorClient, "state" | "failure" | "done" | "total" | "start" | "startWhenIdle" | "ask" | "addEventListener">} Client
+ */
+
 export class CalculatorForm extends HTMLElement {
+  /** Whom a sheet asks: the one client of the page. @type {(sheet: CalculatorForm) => Client} */
+  static clientOf = () => client;
+
   /** @type {any} */
   words = {};
+  /** @type {Client} */
+  #client = client;
   #asked = 0;
   #answered = false;
   #wanted = false;
@@ -25,6 +35,7 @@ export class CalculatorForm extends HTMLElement {
   #pause;
 
   connectedCallback() {
+    this.#client = CalculatorForm.clientOf(this);
     this.words = this.data("words");
     const form = this.form;
     const run = this.button("run");
@@ -35,7 +46,7 @@ export class CalculatorForm extends HTMLElement {
       event.preventDefault();
       this.ask(true);
     });
-    form.addEventListener("focusin", () => client.start().catch(() => {}), { once: true });
+    form.addEventListener("focusin", () => this.#client.start().catch(() => {}), { once: true });
     form.addEventListener("input", () => this.changed());
     clear.addEventListener("click", () => {
       this.restart();
@@ -45,10 +56,10 @@ export class CalculatorForm extends HTMLElement {
       if (first) control(first)?.focus();
     });
     this.button("retry").addEventListener("click", () => this.#retry());
-    client.addEventListener("change", () => this.#showState());
+    this.#client.addEventListener("change", () => this.#showState());
     this.arrange();
     this.#showState();
-    client.startWhenIdle();
+    this.#client.startWhenIdle();
     // A browser may bring back what was typed before the page was left.
     if (this.complete()) this.ask(false);
   }
@@ -126,10 +137,10 @@ export class CalculatorForm extends HTMLElement {
     const turn = ++this.#asked;
     const input = this.input();
     this.#wanted = true;
-    this.#say(client.state === "ready" ? this.words.calculator.working : "");
+    this.#say(this.#client.state === "ready" ? this.words.calculator.working : "");
     this.#showState();
     try {
-      const answer = /** @type {Answer} */ (await client.ask(this.dataset.action ?? "", input));
+      const answer = /** @type {Answer} */ (await this.#client.ask(this.dataset.action ?? "", input));
       if (turn === this.#asked) this.#answer(answer, input, pressed);
     } catch (failure) {
       if (turn === this.#asked) this.#fail(failure);
@@ -218,7 +229,7 @@ export class CalculatorForm extends HTMLElement {
   #retry() {
     this.button("retry").hidden = true;
     if (this.#wanted) this.ask(true);
-    else client.start().catch((failure) => this.#fail(failure));
+    else this.#client.start().catch((failure) => this.#fail(failure));
   }
 
   #forget() {
@@ -239,7 +250,7 @@ export class CalculatorForm extends HTMLElement {
   }
 
   #showState() {
-    const { state, done, total } = client;
+    const { state, done, total } = this.#client;
     const bar = /** @type {HTMLProgressElement} */ (this.piece("progress"));
     bar.hidden = state !== "loading";
     if (state === "loading") {
@@ -252,12 +263,12 @@ export class CalculatorForm extends HTMLElement {
     if (this.piece("status").textContent === this.#loading()) this.#say("");
     // Whoever asked is told by the answer itself.
     if (this.#wanted) return;
-    if (state === "failed") this.#fail(client.failure);
+    if (state === "failed") this.#fail(this.#client.failure);
     else if (state === "ready" && this.complete() && !this.#answered) this.ask(false);
   }
 
   #loading() {
-    return fill(this.words.calculator.loading, { size: Math.max(1, Math.round(client.total / 1e6)) });
+    return fill(this.words.calculator.loading, { size: Math.max(1, Math.round(this.#client.total / 1e6)) });
   }
 
   /** @param {string} sentence */

@@ -14,6 +14,7 @@ class FrontMatter(BaseModel):
     folder: ClassVar[str]
     sections: ClassVar[tuple[str, ...]]
     screen_only: ClassVar[tuple[str, ...]] = ()
+    for_staff: ClassVar[bool] = False
 
     title: Annotated[str, Field(min_length=3, max_length=60)]
     short: Annotated[str, Field(min_length=3, max_length=24)]
@@ -76,11 +77,21 @@ class Staff(FrontMatter):
     """A page for the people of the clinic. Clients are not led to it, and search engines pass it over."""
 
     folder: ClassVar[str] = "staff"
+    for_staff: ClassVar[bool] = True
     sections: ClassVar[tuple[str, ...]] = ("form", "next")
     kind: Literal["staff"]
 
 
-Front = Home | Check | Exercise | Learn | Caution | Staff
+class Samples(FrontMatter):
+    """For staff: every part of the handout in every state. Nothing on it calculates."""
+
+    folder: ClassVar[str] = "staff"
+    for_staff: ClassVar[bool] = True
+    sections: ClassVar[tuple[str, ...]] = ("text", "parts", "reading", "sheets", "form")
+    kind: Literal["samples"]
+
+
+Front = Home | Check | Exercise | Learn | Caution | Staff | Samples
 
 # In the order in which the pages are read.
 KINDS: dict[str, type[Front]] = {
@@ -90,4 +101,5 @@ KINDS: dict[str, type[Front]] = {
     "learn": Learn,
     "caution": Caution,
     "staff": Staff,
+    "samples": Samples,
 }

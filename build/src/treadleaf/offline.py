@@ -1,4 +1,4 @@
-"""What works without a network: every file of the finished site, listed with its hash, in the service worker."""
+"""What works without a network: the site's files for clients, listed with their hashes, in the service worker."""
 
 from __future__ import annotations
 
@@ -16,6 +16,8 @@ _TEMPLATE = f"scripts/{SERVICE_WORKER}"
 _SLOT = ("/*{site*/", "/*site}*/")
 # The large files, fetched when a calculator is first used. The manifest is small and belongs to the pages' version.
 _RUNTIME = ("runtime/*.js", "runtime/*.gz")
+# What only the clinic's own people open, at a desk: no client's device has to keep it.
+_FOR_STAFF = ("staff/*", "components/clinic-form/*", "components/part-samples/*")
 # Some hosts do not send what begins with a dot or an underscore, and one file that is missing would stop the whole
 # installation. The others are for search engines, or are the service worker itself.
 _UNLISTED = (".*", "*/.*", "_*", "*/_*", "sitemap.xml*", "robots.txt", SERVICE_WORKER, _TEMPLATE)
@@ -44,7 +46,7 @@ def listing(site: Path, template: str) -> dict[str, object]:
     pages: dict[str, list[str]] = {}
     runtime: dict[str, list[str]] = {}
     for path in sorted(file.relative_to(site).as_posix() for file in site.rglob("*") if file.is_file()):
-        if not _matches(path, _UNLISTED):
+        if not _matches(path, (*_UNLISTED, *_FOR_STAFF)):
             (runtime if _matches(path, _RUNTIME) else pages)[path] = _hashes(site / path)
     content = {"pages": pages, "runtime": runtime}
     version = hashlib.sha256(json.dumps([template, content]).encode()).hexdigest()[:16]

@@ -24,6 +24,7 @@ from treadleaf import (
     places,
     placing,
     runtime,
+    samples,
     schema,
     words,
 )
@@ -178,7 +179,7 @@ def _build(material: _Material, work: Path, site: Path) -> None:
     docs = work / "docs"
     for sheet in material.pages:
         (docs / sheet.source).parent.mkdir(parents=True, exist_ok=True)
-        (docs / sheet.source).write_text(f"---\n{_MATTER[sheet.front.kind == 'staff']}---\n{sheet.markdown}", "utf-8")
+        (docs / sheet.source).write_text(f"---\n{_MATTER[sheet.front.for_staff]}---\n{sheet.markdown}", "utf-8")
     order = mkdocs_hooks.Order(
         settings=places.mkdocs_yml(),
         docs=docs,
@@ -210,6 +211,7 @@ def _for_templates(material: _Material) -> dict[str, Any]:
         "words": words.load(places.templates(), LANGUAGE),
         "sheets": {sheet.source: _sheet(sheet) for sheet in material.pages},
         "parts": _parts(),
+        "samples": {path.name: samples.shown(path, units.MM_PER[unit], digits) for path in _components()},
         "forms": forms.FORMS,
         "bands": {band.key: {**band._asdict(), "source_name": _cited(band.source)} for band in bands.BANDS},
         "doses": {drill: [asdict(dose) for dose in doses.doses_of(drill)] for drill in doses.DRILLS},
@@ -250,6 +252,7 @@ def _sheet(page: Page) -> dict[str, Any]:
         "sources": _sources(page),
         "components": page.components,
         "computes": calculator is not None,
+        "for_staff": page.front.for_staff,
         "screen_only": page.front.screen_only,
     }
 
@@ -259,7 +262,8 @@ def _sources(page: Page) -> list[str]:
     shown = [*page.front.cautions, *(HELP_SIGNS if "help-signs" in page.components else ())]
     resting = [basis for key in shown for basis in CAUTIONS[key].basis]
     # What rests on no source is said last.
-    named = dict.fromkeys([*page.front.sources, *resting])
+    # Where every component stands, every source is cited.
+    named = dict.fromkeys([*page.front.sources, *resting, *(sources.SOURCES if page.front.kind == "samples" else ())])
     return sorted(named, key=lambda key: sources.source(key).label == "common_practice")
 
 
@@ -270,11 +274,14 @@ def _cited(key: str) -> str:
 
 def _parts() -> dict[str, dict[str, bool]]:
     """The components at hand: for each tag, whether it has a script and a style of its own."""
-    folders = sorted(path for path in (places.templates() / "components").iterdir() if path.is_dir())
     return {
         path.name: {kind: (path / f"{path.name}.{end}").is_file() for kind, end in (("script", "js"), ("style", "css"))}
-        for path in folders
+        for path in _components()
     }
+
+
+def _components() -> list[Path]:
+    return sorted(path for path in (places.templates() / "components").iterdir() if path.is_dir())
 
 
 def _clinic_style(whose: Clinic) -> str:

@@ -30,6 +30,7 @@ export function drawHeels(heels, title) {
   const sides = /** @type {Side[]} */ (Object.keys(MIDDLES)).filter((side) => heels[side]);
   const left = Math.min(...sides.map((side) => MIDDLES[side])) - WIDTH / 2;
   const svg = picture("heel-drawing", [left, 0, WIDTH * sides.length, HEIGHT], title);
+  if (sides.length === 1) svg.classList.add("heel-drawing--one");
   svg.append(shape("path", { class: "heel-drawing__ground", d: `M${left + 6} ${GROUND + 1}h${WIDTH * sides.length - 12}` }));
   for (const side of sides) svg.append(foot(side, /** @type {Required<Heels>} */ (heels)[side]));
   return svg;

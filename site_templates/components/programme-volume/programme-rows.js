@@ -132,7 +132,7 @@ function name(field) {
   const found = control(field);
   if (!found) return;
   const own = field.hasAttribute("data-field") ? "" : "-way";
-  found.id = `programme_volume-${pathOf(field).replaceAll(".", "-")}${own}`;
+  found.id = `${field.closest("programme-volume")?.id || "programme_volume"}-${pathOf(field).replaceAll(".", "-")}${own}`;
   field.querySelector(".field__label")?.setAttribute("for", found.id);
   const fault = field.querySelector(".field__fault");
   if (fault) {
