@@ -46,7 +46,7 @@ _FOOTPRINT_WIDTHS = Form(
             "",
             True,
             (
-                Field("age_years", "years", "years", 0, 120, required=False, step=1),
+                Field("age_years", "years", "years", 0, 120, required=False),
                 # Half of a ruler's millimetre: common practice.
                 Field("reading_mm", "length", "mm", 0, 5, required=False, default=0.5),
                 # How far water may have crept: own assumption, no measured size was found anywhere.
@@ -129,8 +129,8 @@ _PART = Group(
     True,
     (
         Word("drill", 40),
-        Field("seconds", "seconds", "seconds", 1, 14_400, step=1),
-        Field("reps", "count", "repetitions", 1, 1000, step=1, whole=True),
+        Field("seconds", "seconds", "seconds", 1, 14_400),
+        Field("reps", "count", "repetitions", 1, 1000, whole=True),
         Field("up_s", "seconds", "seconds", 0, 600, required=False, default=0),
         Field("hold_s", "seconds", "seconds", 0, 600, required=False, default=0),
         Field("down_s", "seconds", "seconds", 0, 600, required=False, default=0),
@@ -144,15 +144,15 @@ _BLOCK = Group(
     True,
     (
         Rows("parts", _PART, "parts", 1, 20),
-        Field("sets", "count", "sets", 1, 200, step=1, whole=True),
+        Field("sets", "count", "sets", 1, 200, whole=True),
         Choice("sides", ("both", "each", "alternate")),
-        Field("rest_s", "seconds", "seconds", 0, 3600, required=False, default=0, step=5),
-        Field("change_s", "seconds", "seconds", 0, 3600, required=False, default=0, step=5),
+        Field("rest_s", "seconds", "seconds", 0, 3600, required=False, default=0),
+        Field("change_s", "seconds", "seconds", 0, 3600, required=False, default=0),
         # Where it is left out, the whole session's.
         Choice("first_side", SIDES, required=False),
     ),
 )
-_WEEKS = Field("weeks", "count", "weeks", 1, 52, step=1, whole=True)
+_WEEKS = Field("weeks", "count", "weeks", 1, 52, whole=True)
 _PHASE = Group("phase", True, (_WEEKS, Rows("blocks", _BLOCK, "blocks", 1, 20)))
 _PROGRAMME_VOLUME = Form(
     "programme_volume",
@@ -164,8 +164,8 @@ _PROGRAMME_VOLUME = Form(
                 Rows("blocks", _BLOCK, "blocks", 1, 20),
                 _WEEKS,
                 Rows("phases", _PHASE, "phases", 1, 52),
-                Field("days_per_week", "count", "days", 1, 7, step=1, whole=True),
-                Field("block_gap_s", "seconds", "seconds", 0, 3600, required=False, default=0, step=5),
+                Field("days_per_week", "count", "days", 1, 7, whole=True),
+                Field("block_gap_s", "seconds", "seconds", 0, 3600, required=False, default=0),
                 Choice("first_side", SIDES, required=False, default="left"),
             ),
             ways=(("blocks", "weeks"), ("phases",)),

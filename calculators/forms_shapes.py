@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 
 class Field(NamedTuple):
-    """One number to fill in: limits included, in `unit`; `step` is for forms on a screen and refuses nothing."""
+    """One number to fill in, in `unit`; the limits themselves are allowed."""
 
     key: str
     kind: str
@@ -21,7 +21,6 @@ class Field(NamedTuple):
     high: float
     required: bool = True
     default: float | None = None
-    step: float = 0.5
     whole: bool = False
 
 

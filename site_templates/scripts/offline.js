@@ -14,7 +14,10 @@ function show(state) {
 }
 
 /** @type {Promise<ServiceWorkerRegistration | undefined>} */
-const registered = pageLoaded().then(register);
+let registered = pageLoaded().then(register);
+/** A calculator has been used on this page. */
+let used = false;
+addEventListener("online", tryAgain);
 
 /** The visitor has taken the offer here. */
 let taken = false;
@@ -27,6 +30,7 @@ if ("serviceWorker" in navigator) followController();
  * downloads them for nothing. <html data-calculators="kept"> tells when they are all there.
  */
 export async function keepCalculators() {
+  used = true;
   if (!(await registered)) return;
   const { active } = await navigator.serviceWorker.ready;
   const { port1, port2 } = new MessageChannel();
@@ -78,6 +82,15 @@ function calculatorSettled() {
     }, PATIENCE_MS);
     look();
   }));
+}
+
+/** Once for each time that the network comes back, and only where the copy for later has failed; after what is under way. */
+function tryAgain() {
+  registered = registered.then((before) => {
+    if (document.documentElement.dataset.offline !== "unavailable") return before;
+    if (used) void keepCalculators(); // waits for what is registered here
+    return register();
+  });
 }
 
 async function register() {

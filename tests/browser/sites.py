@@ -41,16 +41,16 @@ def edited(finished: Path, name: str, old: str, new: str) -> None:
     offline.put(finished)
 
 
-def clinic(folder: Path, **changes: str) -> Path:
-    """The demo clinic's file with some of its keys changed, in a folder of its own."""
+def clinic(folder: Path, **changes: object) -> Path:
+    """The demo clinic's file with some of its keys changed, in a folder of its own. Keys of its tables stay."""
     folder.mkdir(parents=True, exist_ok=True)
     shutil.copytree(site.DEMO.parent, folder, dirs_exist_ok=True)
-    text = site.DEMO.read_text("utf-8")
+    own, start, tables = site.DEMO.read_text("utf-8").partition("\n[")
     for key, value in changes.items():
-        rows = [row for row in text.splitlines() if row.startswith(f"{key} = ")]
+        rows = [row for row in own.splitlines() if row.startswith(f"{key} = ")]
         assert len(rows) == 1, f"the demo clinic's file has {len(rows)} rows for {key}"
-        text = text.replace(rows[0], f"{key} = {json.dumps(value)}")
-    (folder / "clinic.toml").write_text(text, "utf-8")
+        own = own.replace(rows[0], f"{key} = {json.dumps(value)}")
+    (folder / "clinic.toml").write_text(own + start + tables, "utf-8")
     return folder / "clinic.toml"
 
 

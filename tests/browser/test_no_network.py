@@ -13,6 +13,17 @@ from playwright.sync_api import BrowserContext, Page, expect
 # With the network gone, the browser itself says so of what it looks for afresh, such as a newer service worker.
 CUT = (r"ERR_INTERNET_DISCONNECTED", r"ERR_CONNECTION_REFUSED", r"ERR_FAILED")
 
+# The empty page before the first one knows no service workers.
+COUNTING = """
+    globalThis.registrations = 0;
+    const known = globalThis.ServiceWorkerContainer?.prototype;
+    const register = known?.register;
+    if (known) known.register = function (...given) {
+        globalThis.registrations += 1;
+        return register.apply(this, given);
+    };
+"""
+
 
 def visit_once(context: BrowserContext, host: Host) -> Page:
     """One visit in which a calculator was used; the page stays open."""
@@ -135,3 +146,29 @@ def test_a_connection_lost_half_way_is_told_and_trying_again_works(visitor, host
     host.start()
     sheet.retry.click()
     assert card.wrong(sheet, {"left": LEFT}) == []
+
+
+@pytest.mark.parametrize("held", ["service-worker.js", "NOTICES.txt"], ids=["before", "during the installation"])
+def test_a_copy_for_later_that_failed_is_tried_again_once_each_time_the_network_is_back(visitor, host: Host, held):
+    visitor.expect(*CUT, "request failed", "ERR_", "fetching the script")
+    host.hold(held)
+    page = visitor.open(host, first=NO_IDLE + COUNTING)
+    Worksheet(page).start()
+    page.wait_for_function("registrations === 1")
+    host.stop()
+    page.context.set_offline(True)
+    whole = page.locator("html")
+    expect(whole).to_have_attribute("data-offline", "unavailable")
+    host.release(held)
+    # The machine has a network again, but the site cannot be reached: one more attempt, and no more.
+    page.evaluate("dispatchEvent(new Event('online'))")
+    page.wait_for_function("registrations === 2")
+    page.wait_for_timeout(500)
+    expect(whole).to_have_attribute("data-offline", "unavailable")
+    host.start()
+    page.context.set_offline(False)
+    wait_for_calculators_kept(page)
+    wait_for_pages_kept(page)
+    page.evaluate("dispatchEvent(new Event('online'))")
+    page.wait_for_timeout(200)
+    assert page.evaluate("registrations") == 3

@@ -9,7 +9,9 @@ from pathlib import Path
 
 import pypdf
 import pytest
+from browser import sites
 from browser.hosts import Host
+from browser.sheets import HEEL
 from browser.sites import CHECK, HELP, WORDS
 from browser.states import NO_IDLE
 from browser.worksheet import BOTH, Worksheet
@@ -21,6 +23,21 @@ from treadleaf import clinic, site
 # In points, as the paper's makers define them: A4 is 210 x 297 mm, Letter 8.5 x 11 inches.
 PAPERS = {"A4": (210 / 25.4 * 72, 297 / 25.4 * 72), "Letter": (8.5 * 72, 11 * 72)}
 SMALLEST_PT = 12
+# As long as the clinic file lets a name and the line under it be, with addresses to match.
+WORDY = {
+    "name": "The Netherby and Umbersleigh Rooms for Movement and Everyday",
+    "strapline": "Exercise, balance and everyday walking for feet, knees, hips and backs, for people of all ages "
+    "in and around the valleys",
+    "telephone": "+44 1632 960 417",
+    "web": "https://www.netherby-and-umbersleigh-rooms-for-movement.example.org/our-rooms",
+    "site_address": "https://www.netherby-and-umbersleigh-rooms-for-movement.example.org/handouts/",
+    "address": [
+        "The Old Rope Loft behind the Corn Exchange, third floor",
+        "14 to 18 Weir Lane",
+        "Netherby",
+        "Marrowshire",
+    ],
+}
 # The list of sources, and the small numbers that point into it.
 WITHOUT_SOURCES = """() => {
     const sheet = new CSSStyleSheet();
@@ -35,6 +52,16 @@ def paper(request: pytest.FixtureRequest, demo_site: Path, imperial_site: Path):
     made = {"A4": demo_site, "Letter": imperial_site}[request.param]
     with Host(made) as host:
         yield host, request.param
+
+
+@pytest.fixture(scope="module", params=PAPERS)
+def wordy(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory):
+    """A host of the site of a clinic that says much of itself, and prints on this paper."""
+    folder = tmp_path_factory.mktemp("wordy")
+    units = {"A4": "metric", "Letter": "imperial"}[request.param]
+    file = sites.clinic(folder / "clinic", **WORDY, paper=request.param, units=units)
+    with Host(sites.build(file, folder / "site")) as host:
+        yield host
 
 
 def printed(page: Page) -> pypdf.PdfReader:
@@ -84,6 +111,25 @@ def test_a_check_prints_on_one_sheet_of_the_clinics_paper(visitor, paper, filled
     assert (float(width), float(height)) == pytest.approx(PAPERS[name], abs=1.5)
 
 
+@pytest.mark.parametrize("path", [CHECK, HEEL])
+def test_a_check_of_a_clinic_that_says_much_of_itself_still_prints_on_one_sheet(visitor, wordy, path):
+    assert [len(WORDY[key]) for key in ("name", "strapline")] == [60, 120]
+    page = visitor.open(wordy, path, first=NO_IDLE)
+    assert page.locator(".clinic-header__logo").evaluate("(logo) => logo.naturalWidth > 0")
+    reader = printed(page)
+    assert len(reader.pages) == 1
+    text = squeezed(text_of(reader))
+    for key in ("name", "telephone", "web", "site_address"):
+        assert squeezed(str(WORDY[key]).removeprefix("https://")) in text, key
+    # The sheet has no room for it, so it stays off as a whole.
+    assert "Exercise,balance" not in text
+
+
+def test_other_pages_print_the_whole_line_under_a_long_name(visitor, wordy):
+    text = squeezed(text_of(printed(visitor.open(wordy, "index.html"))))
+    assert squeezed(str(WORDY["strapline"])) in text
+
+
 def test_the_printed_check_says_everything_that_its_reader_needs(visitor, paper):
     host, _ = paper
     page = visitor.open(host, CHECK, first=NO_IDLE)
@@ -93,6 +139,7 @@ def test_the_printed_check_says_everything_that_its_reader_needs(visitor, paper)
     words = WORDS["footprint_widths"]
     wanted = [
         whose.name,
+        whose.strapline,
         whose.telephone,
         WORDS["purpose"]["sentence"],
         *(WORDS["cautions"][key]["text"] for key in front.cautions),

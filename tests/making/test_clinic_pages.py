@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import re
 import shutil
 from pathlib import Path
 
 import pytest
 
-from treadleaf import clinic_notes, site, wording
+from treadleaf import clinic, clinic_notes, site, wording
 from treadleaf.clinic_model import ALWAYS_THERE
 from treadleaf.errors import InputProblems, Problem
 
@@ -248,7 +249,16 @@ def test_the_handout_shows_what_the_clinic_says_of_itself(clinic_file, tmp_path)
 
 def test_the_staff_page_is_neither_in_the_navigation_nor_found_by_search(clinic_file, tmp_path):
     out = built(clinic_file, tmp_path / "out")
-    assert "staff" not in (out / "search" / "search_index.json").read_text("utf-8")
+    staff = {page.relative_to(out).as_posix() for page in (out / "staff").iterdir()}
+    pages = {page.relative_to(out).as_posix() for page in out.rglob("*.html")} - {"404.html"}
+    index = json.loads((out / "search" / "search_index.json").read_text("utf-8"))
+    assert {row["location"].split("#")[0] for row in index["docs"]} == pages - staff
+    assert "staff" not in json.dumps(index)
+    address = clinic.load(clinic_file).site_address
+    mapped = re.findall(r"<loc>(.*?)</loc>", (out / "sitemap.xml").read_text("utf-8"))
+    assert sorted(mapped) == sorted(address + page for page in pages - staff)
+    assert staff == {"staff/clinic-file.html"}
+    assert not (out / "sitemap.xml.gz").exists()
     html = (out / "index.html").read_text("utf-8")
     assert "staff/clinic-file.html" in html.split("<footer")[1]
     assert "staff/clinic-file.html" not in html.split("<footer")[0]

@@ -130,7 +130,7 @@ class Clinic(_Table):
     )
     strapline: Line = Field(
         title="Line under the name",
-        description="One line under the name: what you do, for whom.",
+        description="One line under the name: what you do, for whom. A printed check has no room for a long one.",
         examples=["Exercise and movement for everyday feet"],
     )
     logo: Picture | None = Field(

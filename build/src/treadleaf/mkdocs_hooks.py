@@ -146,6 +146,14 @@ def on_post_page(output: str, page: MkDocsPage, config: MkDocsConfig) -> str:
     return policy.seal(output, computes=sheet["computes"], known=known)
 
 
+def on_template_context(context: dict[str, Any], template_name: str, config: MkDocsConfig) -> dict[str, Any]:
+    """Name only the clients' pages to search engines: those for the clinic's staff stay off the site map."""
+    if template_name == "sitemap.xml":
+        kinds = {source: sheet["kind"] for source, sheet in config.extra["sheets"].items()}
+        context["pages"] = [file for file in context["pages"] if kinds[file.src_uri] != "staff"]
+    return context
+
+
 def on_post_template(output_content: str, template_name: str, config: MkDocsConfig) -> str:
     """The page for a wrong address carries a policy too: it is the only one that stands outside the reading order."""
     if not template_name.endswith(".html"):
