@@ -15,9 +15,9 @@ if TYPE_CHECKING:
 _ANGLE = "rearfoot_angle_deg"
 _Z_95 = 1.96  # standard errors either side of the mean that hold 95 % of a normal distribution
 
-_SOURCES = ("haight_2005",)
+SOURCES = ("haight_2005",)
 # Which sources stand behind each of the two errors; the size of the method's own is an assumption of ours.
-_LIMIT_SOURCES: dict[str, tuple[str, ...]] = {
+LIMIT_SOURCES: dict[str, tuple[str, ...]] = {
     "method": ("weir_2005", "common_practice"),
     "click_error": ("jcgm_100_2008",),
 }
@@ -82,7 +82,7 @@ def _side(angle_deg: float, clicks_deg: float | None, sem_deg: float, notes: lis
         rounded(_ANGLE, angle_deg - _Z_95 * error_deg),
         rounded(_ANGLE, angle_deg + _Z_95 * error_deg),
         "degrees",
-        _SOURCES,
+        SOURCES,
         range_of="one_measurement",
     )
     return {
@@ -134,7 +134,7 @@ def _difference(angles: dict[str, float], clicks_deg: dict[str, float | None], s
             "click_error": None if clicks is None else quantity(rounded(_ANGLE, clicks), "degrees"),
             "sem": quantity(sem_deg, "degrees")
             | {"basis": "assumed_for_home_use" if sem_deg == _ASSUMED_SEM_DEG else "given"},
-            "sources": list(_LIMIT_SOURCES[ruled_by]),
+            "sources": list(LIMIT_SOURCES[ruled_by]),
         },
         "larger_than_limit": abs(value) > shown_limit,
         "how_common": list(shares(_ANGLE)),

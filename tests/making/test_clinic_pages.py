@@ -9,9 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from treadleaf import clinic, clinic_notes, site, wording
+from treadleaf import clinic, clinic_notes, site
 from treadleaf.clinic_model import ALWAYS_THERE
 from treadleaf.errors import InputProblems, Problem
+from treadleaf.gate import wording
 
 OWN = """\
 ---
@@ -136,8 +137,8 @@ OWN_FAULTS = {
     "script link": ("https://www.example.org", "javascript:alert(1)", 14, "point there"),
     "link to nowhere": ("wet-print.md", "wet-prints.md", 14, "no page"),
     "plain http": ("https://www.example.org", "http://www.example.org", 14, "point there"),
-    "attributes": ("Rise, hold, come down.", "Rise. {: onclick=alert(1) }", 18, "Attributes"),
-    "short attributes": ("Rise, hold, come down.", "Rise. {.big}", 18, "Attributes"),
+    "attributes": ("Rise, hold, come down.", "Rise. {: onclick=alert(1) }", 18, "attribute"),
+    "short attributes": ("Rise, hold, come down.", "Rise. {.big}", 18, "attribute"),
     "missing section": ("## How much {#dose}", "### How much", 12, "sections"),
 }
 
@@ -191,7 +192,7 @@ def test_promising_words_are_remarked_on_with_their_line_and_stop_nothing(clinic
     at = {(Path(one.file).name, one.line, one.key, one.found) for one in found.warnings}
     note = len(clinic_file.read_text("utf-8").splitlines())
     assert at == {
-        (page.name, None, "title", "Fix"),
+        (page.name, 3, "title", "Fix"),
         (page.name, 14, "", "cure"),
         (page.name, 14, "", "heals"),
         ("clinic.toml", note, "notes.index.html", "guarantee"),

@@ -6,14 +6,16 @@ import pytest
 
 from treadleaf import mkdocs_hooks, pages, places, site
 from treadleaf.errors import InputProblems
+from treadleaf.gate.facts import Facts
 from treadleaf.kinds import KINDS
 
-FACTS = pages.Facts(
+FACTS = Facts(
     sources={"banwell_2018"},
     cautions={"arch_changed", "wet_floor"},
     actions={"footprint_widths"},
     components={"footprint-widths"},
     required_cautions={"check": ["arch_changed"], "wet": ["wet_floor"]},
+    component_sources={"footprint-widths": ["banwell_2018"]},
 )
 RENDER = mkdocs_hooks.renderer(places.mkdocs_yml(), places.content() / site.LANGUAGE)
 
@@ -115,7 +117,7 @@ def test_each_fault_is_told_with_file_and_line(tmp_path, fault, old, new, line, 
 def test_what_markdown_is_for_passes(tmp_path):
     plain = """\
 1. A **strong** and an *even* step, with `<code>` in it.
-2. [A page](b.md), [a section](#look), <https://example.org>, [a call](tel:112), <somebody@example.org>
+2. [A page](a.md), [a section](#look), [another](a.md#more), <https://example.org>, [a call](tel:112), <somebody@example.org>
 
 > A quotation.
 
@@ -132,7 +134,8 @@ A fence with <b> and <policy-goes-here>.
 ---
 ![A foot](foot.png)
 """
-    (page,) = pages.load(folder_with(tmp_path, GOOD.replace("Step.", plain)), FACTS, RENDER)
+    folder_with(tmp_path, GOOD.replace("Step.", plain)).joinpath("checks/foot.png").touch()
+    (page,) = pages.load(tmp_path, FACTS, RENDER)
     assert plain in page.markdown
 
 

@@ -12,7 +12,8 @@ class Problem:
 
     ``file`` and ``line`` (counted from 1) say where; ``key`` is the path of the key inside the file, such as
     ``telephone`` or ``practitioners.2.role`` (places in a list are counted from 1); ``found`` is what stands there
-    now; ``mend`` is what to do about it. What is unknown stays empty.
+    now; ``mend`` is what to do about it; ``rule`` is the key of the rule of the gate that a page broke. What is unknown
+    stays empty.
     """
 
     what: str
@@ -21,11 +22,12 @@ class Problem:
     key: str = ""
     found: str = ""
     mend: str = ""
+    rule: str = ""
 
     def __str__(self) -> str:
         place = self.file if self.line is None else f"{self.file}:{self.line}"
         head = ": ".join(part for part in (place, self.key, self.what) if part)
-        rows = [head]
+        rows = [f"{head} [{self.rule}]" if self.rule else head]
         if self.found:
             rows.append(f"    found: {self.found}")
         if self.mend:

@@ -30,9 +30,9 @@ Render = Callable[[str], str]
 
 @dataclass(frozen=True)
 class Fault:
-    """Something that a page may not hold. ``near`` is text by which its line may be found."""
+    """Something that a page may not hold, by the key of its rule. ``near`` is text by which its line may be found."""
 
-    what: str
+    rule: str
     found: str
     mend: str
     near: str
@@ -40,11 +40,12 @@ class Fault:
 
 @dataclass
 class Reading:
-    """A page's HTML as it was read: its faults, the ids of its sections and the components placed in it, in order."""
+    """A page's HTML as it was read: its faults, its sections, components and all headings, in order."""
 
     faults: list[Fault] = field(default_factory=list)
     sections: list[str] = field(default_factory=list)
     components: list[str] = field(default_factory=list)
+    anchors: list[str] = field(default_factory=list)
     starts_with_section: bool = False
 
 
@@ -69,10 +70,12 @@ class _Reader(HTMLParser):
         for name, value in attrs:
             if name not in _ALLOWED[tag]:
                 mend = "Take it out. Columns of a table cannot be aligned by colons, nor a fence name its language."
-                self._fault("This attribute is not allowed in a page.", f"{tag} {name}", mend, name)
+                self._fault("attribute", f"{tag} {name}", mend, name)
             elif name in ("href", "src") and not _may_point_to(value or "", picture=name == "src"):
                 mend = "A link leads to another page of the handout, or to an https, mailto or tel address."
-                self._fault("A page may not point there.", value or "", mend, value or "")
+                self._fault("pointing", value or "", mend, value or "")
+        if tag in _HEADINGS:
+            self.reading.anchors.append(dict(attrs).get("id") or "")
         if tag == "h2":
             self.reading.sections.append(dict(attrs).get("id") or "")
 
@@ -94,10 +97,10 @@ class _Reader(HTMLParser):
 
     def _html(self, found: str, near: str) -> None:
         mend = "Use Markdown. It finds HTML in lists and quotations too, even between fences that are indented."
-        self._fault("HTML is not allowed in a page.", found, mend, near)
+        self._fault("html", found, mend, near)
 
-    def _fault(self, what: str, found: str, mend: str, near: str) -> None:
-        self.reading.faults.append(Fault(what, found[:80], mend, near))
+    def _fault(self, rule: str, found: str, mend: str, near: str) -> None:
+        self.reading.faults.append(Fault(rule, found[:80], mend, near))
 
 
 def _may_point_to(address: str, *, picture: bool) -> bool:

@@ -2,7 +2,7 @@
 
 import logging
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from importlib.resources import files
@@ -28,6 +28,7 @@ from mkdocs.utils import get_relative_url
 from calculators.forms import Field
 from treadleaf import policy
 from treadleaf.errors import InputProblems, Problem
+from treadleaf.gate.marks import Mark, marks
 from treadleaf.markup import Render
 
 _SECTION = re.compile(r'<h2 id="(?P<id>[a-z0-9-]+)">(?P<heading>.*?)</h2>', re.DOTALL)
@@ -129,13 +130,14 @@ def on_env(env: jinja2.Environment, config: MkDocsConfig, files: Files) -> jinja
 
 @event_priority(100)  # before the search index is made from the page
 def on_page_context(context: dict[str, Any], page: MkDocsPage, config: MkDocsConfig, nav: Navigation) -> dict[str, Any]:
-    """Hand the template the page's sections, each cut at the components placed in it.
+    """Hand the template the page's sections, each cut at the components placed in it and at the marks of claims.
 
     What is left as the page's content is for the search index only: there each component becomes its words.
     """
     content = page.content or ""
     context["parts"] = _parts(content)
-    page.content = _COMPONENT.sub(lambda placed: _spoken(placed["tag"], config.extra), content)
+    plain = "".join(text for text, mark in _cut_at_marks(content) if not mark)
+    page.content = _COMPONENT.sub(lambda placed: _spoken(placed["tag"], config.extra), plain)
     return context
 
 
@@ -176,9 +178,23 @@ def _parts(html: str) -> list[dict[str, Any]]:
         text = html[cut.end() : following.start() if following else len(html)]
         pieces: list[dict[str, Any]] = []
         for index, piece in enumerate(_COMPONENT.split(text)):
-            pieces.append({"component": piece} if index % 2 else {"html": _made(piece)})
+            if index % 2:
+                pieces.append({"component": piece})
+            else:
+                pieces += [{"mark": mark, "html": _made(html)} for html, mark in _cut_at_marks(piece)]
         parts.append({"id": cut["id"], "heading": _made(cut["heading"]), "pieces": pieces})
     return parts
+
+
+def _cut_at_marks(html: str) -> Iterator[tuple[str, Mark | None]]:
+    """HTML cut before and after the mark of each claim; a bracket that is no sound mark stays as it stands."""
+    start = 0
+    for mark in marks(html):
+        if not mark.fault:
+            yield html[start : mark.start], None
+            yield mark.text, mark
+            start = mark.end
+    yield html[start:], None
 
 
 def _spoken(tag: str, extra: Mapping[str, Any]) -> str:

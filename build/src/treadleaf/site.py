@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ from treadleaf import (
     clinic,
     clinic_notes,
     colours,
+    known,
     logo,
     marker,
     markup,
@@ -30,6 +32,7 @@ from treadleaf import (
 )
 from treadleaf.clinic_model import ALWAYS_THERE, Clinic
 from treadleaf.errors import InputProblems, Problem
+from treadleaf.gate.facts import Facts
 from treadleaf.pages import Page
 
 LANGUAGE = "en"
@@ -86,23 +89,23 @@ class _Material:
     warnings: tuple[Problem, ...]
 
 
-def check(clinic_file: Path) -> Found:
-    """Everything that would stop a build, or that a clinic should think over before it publishes."""
+def check(clinic_file: Path, today: date | None = None) -> Found:
+    """Everything that would stop a build on a day, or that a clinic should think over before it publishes."""
     try:
-        return Found(warnings=_read(clinic_file).warnings)
+        return Found(warnings=_read(clinic_file, today).warnings)
     except InputProblems as failure:
         return Found(problems=failure.problems)
 
 
-def make(clinic_file: Path, out: Path, say: Callable[[str], None]) -> Made:
-    """Build the site of a clinic into ``out``.
+def make(clinic_file: Path, out: Path, say: Callable[[str], None], today: date | None = None) -> Made:
+    """Build the site of a clinic into ``out``. Review dates are held against ``today``, if one is given.
 
     The site is built beside ``out`` and takes its place at the end, so a failure leaves what was there.
     Raises InputProblems for a wrong clinic file or page, and for a folder that this builder did not make.
     """
     clinic_file, out = clinic_file.resolve(), out.resolve()
     say("1/5 reading the clinic file and the pages")
-    material = _read(clinic_file)
+    material = _read(clinic_file, today)
     placing.refuse_foreign(out)
     with placing.beside(out) as work:
         say("2/5 building the pages")
@@ -121,8 +124,9 @@ def make(clinic_file: Path, out: Path, say: Callable[[str], None]) -> Made:
     return Made(out, len(material.pages), len(files), size, material.warnings)
 
 
-def _read(clinic_file: Path) -> _Material:
+def _read(clinic_file: Path, today: date | None = None) -> _Material:
     """Read everything that a site is made from; what is wrong anywhere is told at once."""
+    facts = known.facts(LANGUAGE, today)
     problems: list[Problem] = []
     whose, chosen = None, None
     shipped: tuple[Page, ...] = ()
@@ -131,8 +135,8 @@ def _read(clinic_file: Path) -> _Material:
     except InputProblems as failure:
         problems += failure.problems
     try:
-        shipped = _pages()
-        chosen = own_pages.choose(clinic_file, clinic.wishes(clinic_file), shipped, _facts(), _render())
+        shipped = _pages(facts)
+        chosen = own_pages.choose(clinic_file, clinic.wishes(clinic_file), shipped, facts, _render())
     except InputProblems as failure:
         problems += failure.problems
     if problems or not whose or not chosen:
@@ -149,30 +153,12 @@ def _of_logo(clinic_file: Path, whose: Clinic, picture: logo.Logo | None) -> Ite
         yield Problem(what, str(clinic_file.parent / str(whose.logo)), None, "", ", ".join(picture.left_out), mend)
 
 
-def _pages() -> tuple[Page, ...]:
-    return pages.load(places.content() / LANGUAGE, _facts(), _render())
+def _pages(facts: Facts | None = None) -> tuple[Page, ...]:
+    return pages.load(places.content() / LANGUAGE, facts or known.facts(LANGUAGE, None), _render())
 
 
 def _render() -> markup.Render:
     return mkdocs_hooks.renderer(places.mkdocs_yml(), places.content() / LANGUAGE)
-
-
-def _facts() -> pages.Facts:
-    return pages.Facts(
-        sources=sources.SOURCES,
-        cautions=CAUTIONS,
-        actions=forms.FORMS,
-        components=_parts(),
-        required_cautions=_required_cautions(),
-    )
-
-
-def _required_cautions() -> dict[str, list[str]]:
-    required: dict[str, list[str]] = {}
-    for key, caution in CAUTIONS.items():
-        for tag in caution.applies:
-            required.setdefault(tag, []).append(key)
-    return required
 
 
 def _build(material: _Material, work: Path, site: Path) -> None:
@@ -210,8 +196,8 @@ def _for_templates(material: _Material) -> dict[str, Any]:
         "clinic_form": _clinic_form(material),
         "words": words.load(places.templates(), LANGUAGE),
         "sheets": {sheet.source: _sheet(sheet) for sheet in material.pages},
-        "parts": _parts(),
-        "samples": {path.name: samples.shown(path, units.MM_PER[unit], digits) for path in _components()},
+        "parts": known.parts(),
+        "samples": {path.name: samples.shown(path, units.MM_PER[unit], digits) for path in known.components()},
         "forms": forms.FORMS,
         "bands": {band.key: {**band._asdict(), "source_name": _cited(band.source)} for band in bands.BANDS},
         "doses": {drill: [asdict(dose) for dose in doses.doses_of(drill)] for drill in doses.DRILLS},
@@ -270,18 +256,6 @@ def _sources(page: Page) -> list[str]:
 def _cited(key: str) -> str:
     source = sources.source(key)
     return f"{source.authors} {source.year}" if source.year else source.authors
-
-
-def _parts() -> dict[str, dict[str, bool]]:
-    """The components at hand: for each tag, whether it has a script and a style of its own."""
-    return {
-        path.name: {kind: (path / f"{path.name}.{end}").is_file() for kind, end in (("script", "js"), ("style", "css"))}
-        for path in _components()
-    }
-
-
-def _components() -> list[Path]:
-    return sorted(path for path in (places.templates() / "components").iterdir() if path.is_dir())
 
 
 def _clinic_style(whose: Clinic) -> str:

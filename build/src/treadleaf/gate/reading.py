@@ -154,7 +154,7 @@ class _Reader:
                 line += 1
             elif child.type == "image":
                 self.reading.pictures.append(Pointer(str(child.attrGet("src") or ""), child.content.strip(), line))
-            elif child.type == "html_inline":
+            elif child.type == "html_inline" and (not self.reading.html or self.reading.html[-1].line != line):
                 self.reading.html.append(Piece(child.content, line))
             elif child.type == "link_open":
                 after = children[index + 1 :]

@@ -51,7 +51,7 @@ def _one(word: str) -> Counted:
         for table in (_dictionary(), trade_words()):
             if form in table:
                 return Counted(table[form])
-    return Counted(len(_patterns().positions(word)) + 1, estimated=True)  # type: ignore[no-untyped-call]
+    return Counted(len(_patterns().positions(word)) + 1, estimated=True)
 
 
 def _spoken(number: str) -> int:
@@ -87,4 +87,4 @@ def trade_words() -> dict[str, int]:
 
 @cache
 def _patterns() -> pyphen.Pyphen:
-    return pyphen.Pyphen(lang="en_GB", left=1, right=1)  # type: ignore[no-untyped-call]
+    return pyphen.Pyphen(lang="en_GB", left=1, right=1)

@@ -1,15 +1,16 @@
-"""Words that promise or judge more than a handout can: where a clinic's own text uses them, it is told."""
+"""Words that promise or judge more than a handout can."""
 
 import re
 import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
+
+from treadleaf.gate.rules import DATA
 
 
 @dataclass(frozen=True)
-class Rule:
+class Kind:
     """One kind of such words: how they are found, what is wrong with them, what to write in their place."""
 
     words: re.Pattern[str]
@@ -31,18 +32,18 @@ class Remark:
 def remarks(text: str) -> Iterator[Remark]:
     """Every such word of a text, line by line."""
     for number, row in enumerate(text.splitlines(), 1):
-        for rule in rules():
+        for rule in kinds():
             for found in rule.words.finditer(row):
                 if found[0].lower() not in rule.excepted:
                     yield Remark(number, found[0], rule.why, rule.instead)
 
 
 @cache
-def rules() -> tuple[Rule, ...]:
-    """The table of rules, from ``wording.toml`` beside this file."""
-    table = tomllib.loads((Path(__file__).parent / "wording.toml").read_text("utf-8"))
+def kinds() -> tuple[Kind, ...]:
+    """The table of such words, ``data/wording.toml``."""
+    table = tomllib.loads((DATA / "wording.toml").read_text("utf-8"))
     return tuple(
-        Rule(_pattern(row["starts"]), frozenset(row.get("except", ())), row["why"], row["instead"])
+        Kind(_pattern(row["starts"]), frozenset(row.get("except", ())), row["why"], row["instead"])
         for row in table["rule"]
     )
 

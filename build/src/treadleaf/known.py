@@ -1,0 +1,97 @@
+"""What pages may refer to: the tables of the calculators, and the components at hand."""
+
+from collections.abc import Iterable
+from dataclasses import asdict
+from datetime import date
+from pathlib import Path
+
+from calculators import bands, doses, forms, sources
+from calculators.cautions import CAUTIONS
+from calculators.footprint.indices import INDICES
+from calculators.heel import measure as heel
+from treadleaf import places, words
+from treadleaf.gate.facts import Facts
+
+_DOSE_UNITS = {
+    "sets": "sets",
+    "reps": "repetitions",
+    "reps_to": "repetitions",
+    "seconds": "seconds",
+    "seconds_to": "seconds",
+    "hold_s": "seconds",
+    "days_per_week": "days a week",
+    "weeks": "weeks",
+}
+
+
+_HANDS = ("haight_2005", "picciano_1993")
+"""Behind the words of the heel form on the standard errors of practised hands and of beginners."""
+
+
+def facts(language: str, today: date | None) -> Facts:
+    """What the gate holds a page against, on one day."""
+    return Facts(
+        sources=sources.SOURCES,
+        cautions=CAUTIONS,
+        actions=forms.FORMS,
+        components=parts(),
+        required_cautions=required_cautions(),
+        component_sources=_component_sources(),
+        table_numbers=_table_numbers(),
+        fixed_sentences=(words.load(places.templates(), language)["purpose"]["sentence"],),
+        today=today,
+    )
+
+
+def required_cautions() -> dict[str, list[str]]:
+    """The cautions that each tag and each kind of page calls for."""
+    required: dict[str, list[str]] = {}
+    for key, caution in CAUTIONS.items():
+        for tag in caution.applies:
+            required.setdefault(tag, []).append(key)
+    return required
+
+
+def parts() -> dict[str, dict[str, bool]]:
+    """The components at hand: for each tag, whether it has a script and a style of its own."""
+    return {
+        path.name: {kind: (path / f"{path.name}.{end}").is_file() for kind, end in (("script", "js"), ("style", "css"))}
+        for path in components()
+    }
+
+
+def components() -> list[Path]:
+    """The folders of the components."""
+    return sorted(path for path in (places.templates() / "components").iterdir() if path.is_dir())
+
+
+def _component_sources() -> dict[str, frozenset[str]]:
+    """The sources that a component cites by itself, in its tables or in its answer."""
+    of_doses = [dose.source for dose in doses.DOSES]
+    return {
+        "footprint-widths": _all([band.source for band in bands.BANDS], *(row.sources for row in INDICES.values())),
+        "heel-angle": _all(
+            _HANDS, heel.SOURCES, *heel.LIMIT_SOURCES.values(), [share.source for share in bands.SHARES]
+        ),
+        "dose-table": _all(of_doses),
+        "programme-volume": _all(of_doses),
+    }
+
+
+def _all(*keys: Iterable[str]) -> frozenset[str]:
+    return frozenset(key for some in keys for key in some)
+
+
+def _table_numbers() -> dict[str, set[tuple[str, float]]]:
+    """The numbers of each source that our tables show, with their units: a page does not type them again."""
+    found: dict[str, set[tuple[str, float]]] = {}
+    for band in bands.BANDS:
+        numbers = {(band.unit, number) for number in (band.low, band.high, band.line) if number is not None}
+        found.setdefault(band.source, set()).update(numbers)
+    for share in bands.SHARES:
+        found.setdefault(share.source, set()).add((share.unit, share.line))
+    for dose in doses.DOSES:
+        row = asdict(dose)
+        numbers = {(unit, float(row[key])) for key, unit in _DOSE_UNITS.items() if row[key] is not None}
+        found.setdefault(dose.source, set()).update(numbers)
+    return found
