@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 _ANGLE = "rearfoot_angle_deg"
 _Z_95 = 1.96  # standard errors either side of the mean that hold 95 % of a normal distribution
 
-SOURCES = ("haight_2005",)
+ANGLE_SOURCES = ("haight_2005",)
 # Which sources stand behind each of the two errors; the size of the method's own is an assumption of ours.
 LIMIT_SOURCES: dict[str, tuple[str, ...]] = {
     "method": ("weir_2005", "common_practice"),
@@ -82,7 +82,7 @@ def _side(angle_deg: float, clicks_deg: float | None, sem_deg: float, notes: lis
         rounded(_ANGLE, angle_deg - _Z_95 * error_deg),
         rounded(_ANGLE, angle_deg + _Z_95 * error_deg),
         "degrees",
-        SOURCES,
+        ANGLE_SOURCES,
         range_of="one_measurement",
     )
     return {

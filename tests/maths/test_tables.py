@@ -13,7 +13,7 @@ from calculators.data import table
 from calculators.doses import DOSES, DRILLS, doses_of
 from calculators.footprint.indices import INDICES
 from calculators.forms import FORMS, Choice, Field, Line, Rows, Word
-from calculators.heel.measure import _LIMIT_SOURCES, _SOURCES
+from calculators.heel.measure import ANGLE_SOURCES, LIMIT_SOURCES
 from calculators.refusals import REFUSAL_KEYS
 from calculators.results import DIGITS, rounded
 from calculators.sources import SOURCES, source
@@ -79,7 +79,7 @@ def test_every_source_key_resolves():
     used |= {key for index in INDICES.values() for key in index.sources}
     used |= {key for caution in CAUTIONS.values() for key in caution.basis}
     used |= {share.source for share in SHARES} | {dose.source for dose in DOSES}
-    used |= {*_SOURCES, *(key for keys in _LIMIT_SOURCES.values() for key in keys)}
+    used |= {*ANGLE_SOURCES, *(key for keys in LIMIT_SOURCES.values() for key in keys)}
     for key in used:
         assert source(key).key == key
 

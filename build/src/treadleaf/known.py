@@ -71,7 +71,7 @@ def _component_sources() -> dict[str, frozenset[str]]:
     return {
         "footprint-widths": _all([band.source for band in bands.BANDS], *(row.sources for row in INDICES.values())),
         "heel-angle": _all(
-            _HANDS, heel.SOURCES, *heel.LIMIT_SOURCES.values(), [share.source for share in bands.SHARES]
+            _HANDS, heel.ANGLE_SOURCES, *heel.LIMIT_SOURCES.values(), [share.source for share in bands.SHARES]
         ),
         "dose-table": _all(of_doses),
         "programme-volume": _all(of_doses),

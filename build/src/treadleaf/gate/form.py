@@ -8,7 +8,6 @@ from treadleaf.gate.draft import Draft
 from treadleaf.gate.facts import Facts
 from treadleaf.gate.finding import Finding
 
-
 # Python-Markdown's way of putting attributes on things: of no use in a page but for the names of its sections.
 _ATTRIBUTES = re.compile(r"\{:|\{(?!#[a-z][a-z0-9-]*\}\s*$)[#.\w]")
 

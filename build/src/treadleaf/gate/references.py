@@ -55,6 +55,8 @@ def _sources(page: Draft, facts: Facts) -> Iterator[Finding]:
                 yield Finding("unknown-source", sentence.line, key, mend=near(key, facts.sources))
             elif key not in page.front.sources:
                 yield Finding("unlisted-source", sentence.line, key)
+    if not set(page.reading.placed) <= set(facts.components):
+        return  # what an unknown component rests on cannot be said
     for tag in page.reading.placed:
         used.update(facts.component_sources.get(tag, ()))
     for key in page.front.sources:
