@@ -117,7 +117,7 @@ def test_each_fault_is_told_with_file_and_line(tmp_path, fault, old, new, line, 
 def test_what_markdown_is_for_passes(tmp_path):
     plain = """\
 1. A **strong** and an *even* step, with `<code>` in it.
-2. [A page](a.md), [a section](#look), [another](a.md#more), <https://example.org>, [a call](tel:112), <somebody@example.org>
+2. [A page](a.md), [a section](#look), [another](a.md#more), <https://example.org>, [a call](tel:112), <a@example.org>
 
 > A quotation.
 

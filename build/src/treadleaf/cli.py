@@ -6,13 +6,16 @@ the answer alone. The modules behind a verb are imported when the verb runs: hel
 
 from __future__ import annotations
 
+import difflib
 import errno
 import io
 import json
+import os
 import sys
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import asdict
+from datetime import UTC, date, datetime
 from importlib.metadata import version
 from pathlib import Path
 from typing import NoReturn
@@ -39,6 +42,7 @@ _MENDS[errno.EPERM] = _MENDS[errno.EACCES]
 _MENDS[errno.EXDEV] = _MENDS[errno.EBUSY]
 """What to do about what a system refuses most."""
 
+_REPORT_HELP = "Also write one page on every page: grade, sentences, cautions, sources, review dates, checklists."
 _json = click.option("--json", "as_json", is_flag=True, help="Print one JSON object on stdout, for another program.")
 
 
@@ -76,18 +80,47 @@ def new(folder: Path) -> None:
     click.echo(f"Wrote {file}\nFill it in with any text editor. Then check it:\n  {_command()} check {_typed(file)}")
 
 
+def _list_rules(context: click.Context, _: click.Parameter, wanted: bool) -> None:
+    if wanted and not context.resilient_parsing:
+        from treadleaf.gate import rules
+
+        click.echo(rules.listed())
+        context.exit()
+
+
+def _explain_rule(context: click.Context, _: click.Parameter, key: str | None) -> None:
+    if key and not context.resilient_parsing:
+        from treadleaf.gate import rules
+
+        if key not in rules.RULES:
+            near = difflib.get_close_matches(key, rules.RULES, 1)
+            hint = f"Did you mean {near[0]}?" if near else f"{context.command_path} --rules lists them."
+            raise click.BadParameter(f"no rule is called {key!r}. {hint}")
+        click.echo(rules.explained(key))
+        context.exit()
+
+
 @main.command()
 @_clinic_file
+@click.option("--report", metavar="FILE.html", type=click.Path(dir_okay=False, path_type=Path), help=_REPORT_HELP)
+@click.option(
+    "--explain", metavar="RULE", is_eager=True, expose_value=False, callback=_explain_rule, help="Explain one rule."
+)
+@click.option(
+    "--rules", is_flag=True, is_eager=True, expose_value=False, callback=_list_rules, help="List the rules for pages."
+)
 @_json
-def check(clinic_file: Path, as_json: bool) -> None:
-    """Say all that is wrong with CLINIC.toml.
+def check(clinic_file: Path, report: Path | None, as_json: bool) -> None:
+    """Say all that is wrong with CLINIC.toml and its pages.
 
     Everything at once, each with its line and how to mend it. Builds nothing.
     """
     from treadleaf import site
 
     with _problems_end_it(as_json):
-        found = site.check(clinic_file)
+        found = site.check(clinic_file, _today())
+        if report:
+            site.report(clinic_file, found, report, _today())
         if found.problems:
             raise InputProblems(found.problems)
     _warn(found.warnings, as_json)
@@ -113,7 +146,7 @@ def make_site(clinic_file: Path, out: Path, as_json: bool) -> None:
     from treadleaf import site
 
     with _problems_end_it(as_json):
-        made = site.make(clinic_file, out, _say)
+        made = site.make(clinic_file, out, _say, _today())
     _warn(made.warnings, as_json)
     _answer({"made": asdict(made)}, f"The site is in {out}. Look at it:\n  {_command()} serve {_typed(out)}", as_json)
 
@@ -195,6 +228,14 @@ def _warn(warnings: tuple[Problem, ...], as_json: bool) -> None:
         count = len(warnings)
         rows = "\n".join(map(str, warnings))
         click.echo(f"{rows}\n{count} thing{'s' * (count != 1)} to think over; nothing stops.", err=True)
+
+
+def _today() -> date:
+    """The day on which the command runs; SOURCE_DATE_EPOCH sets it for builds that must be the same on any day."""
+    fixed = os.environ.get("SOURCE_DATE_EPOCH", "")
+    if fixed.isdigit():
+        return datetime.fromtimestamp(int(fixed), UTC).date()
+    return datetime.now().astimezone().date()
 
 
 def _command() -> str:

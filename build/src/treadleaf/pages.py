@@ -51,9 +51,9 @@ def load(folder: Path, facts: Facts, render: markup.Render) -> tuple[Page, ...]:
     ``render`` makes HTML from Markdown as it will be published; that is looked over too.
     Raises InputProblems with everything that is wrong in any of them, each with file, line and rule.
     """
-    drafts, found = _examined(folder, facts, render)
-    made = tuple(map(_page, drafts))
-    found += _of_links(drafts, made, found)
+    read, found = _examined(folder, facts, render)
+    made = tuple(map(_page, read))
+    found += _of_links(read, made, found)
     if found:
         raise InputProblems(found)
     return in_order(made)
@@ -64,16 +64,21 @@ def load_own(folder: Path, facts: Facts, render: markup.Render, shipped: tuple[P
 
     Raises InputProblems with everything that stops, and nothing else.
     """
-    drafts, found = _examined(folder, facts, render)
-    made = tuple(map(_page, drafts))
+    read, found = _examined(folder, facts, render)
+    made = tuple(map(_page, read))
     taken = {page.address for page in shipped}
-    for draft, page in zip(drafts, made, strict=True):
-        found += problems(draft.path, own.findings(draft, page.address, taken))
-    found += _of_links(drafts, (*shipped, *made), found)
+    for draft in read:
+        found += problems(draft.path, own.findings(draft, taken))
+    found += _of_links(read, (*shipped, *made), found)
     stopping = [problem for problem in found if RULES[problem.rule].stops]
     if stopping:
         raise InputProblems(stopping)
     return Loaded(in_order(made), tuple(found))
+
+
+def drafts(folder: Path, facts: Facts, render: markup.Render) -> list[Draft]:
+    """Every page of a folder that can be read at all, whatever is wrong with it."""
+    return _examined(folder, facts, render)[0]
 
 
 def in_order(pages: Iterable[Page]) -> tuple[Page, ...]:
@@ -86,20 +91,21 @@ def _examined(folder: Path, facts: Facts, render: markup.Render) -> tuple[list[D
     looked_at = [
         examine(path, path.relative_to(folder).as_posix(), facts, render) for path in sorted(folder.rglob("*.md"))
     ]
-    drafts = [one.draft for one in looked_at if one.draft]
-    return drafts, [problem for one in looked_at for problem in one.problems]
+    read = [one.draft for one in looked_at if one.draft]
+    return read, [problem for one in looked_at for problem in one.problems]
 
 
-def _of_links(drafts: list[Draft], pages: tuple[Page, ...], told: list[Problem]) -> Iterator[Problem]:
+def _of_links(read: list[Draft], pages: tuple[Page, ...], told: list[Problem]) -> Iterator[Problem]:
     """Links that lead nowhere, from pages that may stand where they are and point where they do."""
     targets = {page.address: page.anchors for page in pages}
     stopped = {problem.file for problem in told if RULES[problem.rule].stops}
-    for draft in drafts:
+    for draft in read:
         if str(draft.path) not in stopped:
             yield from problems(draft.path, links.findings(draft, targets))
 
 
 def _page(draft: Draft) -> Page:
-    address = Path(draft.source).with_suffix(".html").as_posix()
     read = draft.reading
-    return Page(draft.source, address, draft.front, draft.markdown, read.placed, tuple(draft.published.anchors), read)
+    return Page(
+        draft.source, draft.address, draft.front, draft.markdown, read.placed, tuple(draft.published.anchors), read
+    )

@@ -32,6 +32,7 @@ from treadleaf import (
 )
 from treadleaf.clinic_model import ALWAYS_THERE, Clinic
 from treadleaf.errors import InputProblems, Problem
+from treadleaf.gate import report as gate_report
 from treadleaf.gate.facts import Facts
 from treadleaf.pages import Page
 
@@ -95,6 +96,17 @@ def check(clinic_file: Path, today: date | None = None) -> Found:
         return Found(warnings=_read(clinic_file, today).warnings)
     except InputProblems as failure:
         return Found(problems=failure.problems)
+
+
+def report(clinic_file: Path, found: Found, out: Path, today: date | None = None) -> None:
+    """Write one HTML page on all pages of a clinic's handout, its own among them, whatever was found wrong."""
+    facts = known.facts(LANGUAGE, today)
+    wishes = clinic.wishes(clinic_file)
+    shipped = pages.drafts(places.content() / LANGUAGE, facts, _render())
+    kept = [draft for draft in shipped if draft.address not in wishes.leave_out]
+    folder = clinic_file.parent / wishes.folder
+    own = pages.drafts(folder, facts, _render()) if wishes.folder and folder.is_dir() else []
+    out.write_text(gate_report.made([*kept, *own], [*found.problems, *found.warnings], facts), "utf-8")
 
 
 def make(clinic_file: Path, out: Path, say: Callable[[str], None], today: date | None = None) -> Made:

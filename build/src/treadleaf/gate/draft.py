@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 
 from treadleaf import markup
 from treadleaf.gate.reading import Reading
@@ -25,3 +25,8 @@ class Draft:
     first_line: int
     reading: Reading
     published: markup.Reading
+
+    @property
+    def address(self) -> str:
+        """The finished page's address below the site's root."""
+        return PurePosixPath(self.source).with_suffix(".html").as_posix()

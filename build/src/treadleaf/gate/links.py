@@ -23,7 +23,7 @@ def findings(page: Draft, targets: Targets) -> Iterator[Finding]:
         to, _, anchor = link.to.partition("#")
         if link.to.lower().startswith(_OUTSIDE):
             continue
-        place = address(page.source, to) if to else str(posixpath.splitext(page.source)[0]) + ".html"
+        place = address(page.source, to) if to else page.address
         if to and (":" in to or not to.endswith(".md") or place not in targets):
             yield Finding("dead-link", link.line, link.to)
         elif anchor and anchor not in targets[place]:
