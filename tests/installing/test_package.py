@@ -82,9 +82,10 @@ def test_the_wheel_holds_every_file_of_the_program_and_the_pages(repo, wheel):
 def test_the_wheel_says_its_licences(wheel):
     archive = zipfile.ZipFile(wheel)
     licences = {name.split(".dist-info/")[1] for name in archive.namelist() if "/licenses/" in name}
-    assert licences == {"licenses/LICENSE", "licenses/content/LICENSE"}
+    lists = {f"licenses/build/src/treadleaf/gate/data/{name}.LICENSE.txt" for name in ("spelling", "syllables")}
+    assert licences == {"licenses/LICENSE", "licenses/content/LICENSE", *lists}
     metadata = next(archive.read(name).decode() for name in archive.namelist() if name.endswith("/METADATA"))
-    assert "License-Expression: Apache-2.0 AND CC-BY-4.0" in metadata
+    assert "License-Expression: Apache-2.0 AND CC-BY-4.0 AND BSD-2-Clause AND BSD-3-Clause AND MIT" in metadata
 
 
 def test_the_source_archive_can_set_itself_up_and_test_itself(built):
