@@ -2,7 +2,7 @@
 
 import logging
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from importlib.resources import files
@@ -135,8 +135,9 @@ def on_page_context(context: dict[str, Any], page: MkDocsPage, config: MkDocsCon
     What is left as the page's content is for the search index only: there each component becomes its words.
     """
     content = page.content or ""
-    context["parts"] = _parts(content)
-    plain = "".join(text for text, mark in _cut_at_marks(content) if not mark)
+    listed = config.extra["sheets"][page.file.src_uri]["sources"]
+    context["parts"] = _parts(content, listed)
+    plain = "".join(text for text, mark in _cut_at_marks(content, listed) if not mark)
     page.content = _COMPONENT.sub(lambda placed: _spoken(placed["tag"], config.extra), plain)
     return context
 
@@ -171,7 +172,7 @@ def _theme_inline(config: MkDocsConfig, base_url: str) -> list[str]:
     return policy.inline_scripts(made)
 
 
-def _parts(html: str) -> list[dict[str, Any]]:
+def _parts(html: str, listed: Collection[str]) -> list[dict[str, Any]]:
     cuts = list(_SECTION.finditer(html))
     parts = []
     for cut, following in zip(cuts, [*cuts[1:], None], strict=True):
@@ -181,16 +182,21 @@ def _parts(html: str) -> list[dict[str, Any]]:
             if index % 2:
                 pieces.append({"component": piece})
             else:
-                pieces += [{"mark": mark, "html": _made(html)} for html, mark in _cut_at_marks(piece)]
+                pieces += [{"mark": mark, "html": _made(html)} for html, mark in _cut_at_marks(piece, listed)]
         parts.append({"id": cut["id"], "heading": _made(cut["heading"]), "pieces": pieces})
     return parts
 
 
-def _cut_at_marks(html: str) -> Iterator[tuple[str, Mark | None]]:
-    """HTML cut before and after the mark of each claim; a bracket that is no sound mark stays as it stands."""
+def _cut_at_marks(html: str, listed: Collection[str]) -> Iterator[tuple[str, Mark | None]]:
+    """HTML cut before and after the mark of each claim, whose sources stand among those listed.
+
+    Other brackets stay as they are, and so do those in code and in the attributes of an element.
+    """
     start = 0
     for mark in marks(html):
-        if not mark.fault:
+        before = html[: mark.start]
+        in_words = before.rfind("<") <= before.rfind(">") and before.count("<code") == before.count("</code")
+        if in_words and not mark.fault and set(mark.sources) <= set(listed):
             yield html[start : mark.start], None
             yield mark.text, mark
             start = mark.end

@@ -8,7 +8,7 @@ from functools import cache
 from treadleaf.gate.draft import Draft
 from treadleaf.gate.facts import Facts
 from treadleaf.gate.finding import Finding
-from treadleaf.gate.marks import STRENGTHS
+from treadleaf.gate.marks import STRENGTHS, marks
 from treadleaf.gate.reading import Sentence
 from treadleaf.gate.rules import DATA
 
@@ -44,6 +44,11 @@ _NUMBER = re.compile(
 
 def findings(page: Draft, facts: Facts) -> Iterator[Finding]:
     """Marks that cannot be read, claims without one, sources and numbers that are typed by hand."""
+    for heading in page.reading.headings:
+        for mark in marks(heading.text):
+            yield Finding(
+                "claim-mark", heading.line, mark.text, "A heading carries no mark.", "Put it below, in a sentence."
+            )
     for sentence in page.reading.sentences:
         yield from _marks(sentence)
         yield from _claims(sentence)

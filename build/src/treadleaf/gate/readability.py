@@ -5,6 +5,7 @@ textstat's and other public test suites; the report itself was not read). Readab
 length only: test a page with people too.
 """
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -22,12 +23,21 @@ class Amounts:
 
     @property
     def grade(self) -> float:
-        """Flesch-Kincaid grade: the American school year in which the text should be readable."""
+        """Flesch-Kincaid grade: the American school year in which the text should be readable; nan without a word."""
+        if not self.words:
+            return math.nan
         return 0.39 * self.words / self.sentences + 11.8 * self.syllables / self.words - 15.59
 
     @property
+    def words_a_sentence(self) -> float:
+        """The mean length of a sentence in words; nan without a sentence."""
+        return self.words / self.sentences if self.sentences else math.nan
+
+    @property
     def ease(self) -> float:
-        """Flesch reading ease: 100 is very easy, 0 very hard."""
+        """Flesch reading ease: 100 is very easy, 0 very hard; nan without a word."""
+        if not self.words:
+            return math.nan
         return 206.835 - 1.015 * self.words / self.sentences - 84.6 * self.syllables / self.words
 
 
