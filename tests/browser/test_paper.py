@@ -130,6 +130,11 @@ def test_other_pages_print_the_whole_line_under_a_long_name(visitor, wordy):
     assert squeezed(str(WORDY["strapline"])) in text
 
 
+def test_the_start_page_prints_on_one_sheet(visitor, paper):
+    host, _ = paper
+    assert len(printed(visitor.open(host, "index.html")).pages) == 1
+
+
 def test_the_printed_check_says_everything_that_its_reader_needs(visitor, paper):
     host, _ = paper
     page = visitor.open(host, CHECK, first=NO_IDLE)
