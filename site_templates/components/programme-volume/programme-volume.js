@@ -76,7 +76,7 @@ class ProgrammeVolume extends CalculatorForm {
     this.toggleAttribute("data-phases", phases.length > 1);
     this.#draw = (width) => {
       this.#drawnAt = width;
-      this.piece("sessions").replaceChildren(...phases.flatMap((phase, at) => this.#session(phase, at, phases)));
+      this.piece("sessions").replaceChildren(...phases.map((phase, at) => this.#session(phase, at, phases)));
       this.piece("bars").replaceChildren(element("p", this.say.weeks_axis, "result-card__unit"), drawWeeks(this.words, result.weeks, width));
     };
     this.#draw(this.#width());
@@ -129,7 +129,10 @@ class ProgrammeVolume extends CalculatorForm {
     const rows = element("ul", "");
     list(rows, phase.blocks.map((block, number) => this.#block(block, number)));
     plan.append(rows);
-    return [...this.#heading(phase, at), element("p", said, "result-card__plain"), plan, drawn, ...(drillsOf(timeline).join() === before ? [] : [element("p", this.say.timeline_key, "result-card__unit"), key])];
+    const whole = element("div", "", "programme__phase");
+    whole.append(...this.#heading(phase, at), element("p", said, "result-card__plain"), plan, drawn);
+    if (drillsOf(timeline).join() !== before) whole.append(element("p", this.say.timeline_key, "result-card__unit"), key);
+    return whole;
   }
 
   /** @param {Amounts} session */
