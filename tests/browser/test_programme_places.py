@@ -103,3 +103,63 @@ def test_it_answers_offline_and_sends_nothing(visitor, host):
     filled(ProgrammeSheet(page), ONE)
     assert {asked.method for asked in host.asked} <= {"GET", "HEAD"}
     assert not [asked.path for asked in host.asked if "towel" in asked.path]
+
+
+SCALE = "(drawn) => drawn.getBoundingClientRect().width / drawn.viewBox.baseVal.width"
+
+
+def test_pictures_are_drawn_anew_for_another_width(visitor, host):
+    page = visitor.open(host, PROGRAMME, viewport={"width": 1280, "height": 800})
+    sheet = ProgrammeSheet(page)
+    filled(sheet, GROWING)
+    folded = sheet.card.locator("details").first
+    folded.locator("summary").click()
+    for width in (360, 1024):
+        page.set_viewport_size({"width": width, "height": 800})
+        for drawn in ("svg.session", "svg.weeks"):
+            page.wait_for_function(
+                "(drawn) => Math.abs((" + SCALE + ")(document.querySelector(drawn)) - 1) < 0.05", arg=drawn
+            )
+    assert folded.evaluate("(folded) => folded.open"), "what was opened stays open"
+    assert sheets.fits(page)
+
+
+def test_pictures_print_alike_from_a_telephone_and_from_a_desk(visitor, host):
+    texts = []
+    for width in (360, 1280):
+        page = visitor.open(host, PROGRAMME, viewport={"width": width, "height": 800})
+        sheet = ProgrammeSheet(page)
+        filled(sheet, ONE)
+        page.evaluate(
+            """addEventListener("beforeprint", () => {
+              globalThis.printed = document.querySelector("svg.session").viewBox.baseVal.width;
+            })"""
+        )
+        sheets.printed(page)
+        texts.append(page.evaluate("globalThis.printed"))
+        page.wait_for_function("(" + SCALE + ")(document.querySelector('svg.session')) > 0.95")
+    assert texts[0] == texts[1]
+    assert 600 < texts[0] < 800, "as wide as a sheet of paper, at 96 pixels an inch"
+
+
+def test_one_exercise_stands_in_one_frame(visitor, host):
+    sheet = ProgrammeSheet(visitor.open(host, PROGRAMME, viewport={"width": 1280, "height": 800}))
+    names = sheet.root.locator("form legend").filter(visible=True)
+    expect(names).to_have_text([SAY["rows"]["parts"].format(number=1)])
+    days, weeks = (sheet.field(key).bounding_box() for key in ("days_per_week", "phases.0.weeks"))
+    assert days["y"] == weeks["y"]
+    fields = [sheet.field(f"blocks.0.{key}") for key in ("sets", "sides", "rest_s", "change_s")]
+    assert len({field.bounding_box()["y"] for field in fields}) == 1
+    sheet.press()
+    expect(sheet.status).to_contain_text(SAY["missing"]["drill"], timeout=30_000)
+    expect(sheet.status).not_to_contain_text(SAY["rows"]["blocks"].format(number=1))
+    sheet.add("parts", "blocks.0")
+    expect(names.first).to_have_text(SAY["rows"]["blocks"].format(number=1))
+
+
+def test_phases_have_no_frame_on_a_telephone(visitor, host):
+    sheet = ProgrammeSheet(visitor.open(host, PROGRAMME, viewport={"width": 360, "height": 740}))
+    sheet.add("phases")
+    phase = sheet.row("phases.1")
+    expect(phase).to_have_css("border-left-width", "0px")
+    expect(phase).to_have_css("padding-left", "0px")

@@ -33,6 +33,15 @@ from treadleaf.markup import Render
 _SECTION = re.compile(r'<h2 id="(?P<id>[a-z0-9-]+)">(?P<heading>.*?)</h2>', re.DOTALL)
 _COMPONENT = re.compile(r"<!-- here: (?P<tag>[a-z-]+) -->")
 
+_ON_SIGHT = {
+    "dose-table": ("title",),
+    "footprint-widths": ("fields",),
+    "heel-angle": ("lead", "how_outward", "how_inward", "fields"),
+    "look-sheet": ("gap", "narrow", "wide", "same"),
+    "programme-volume": ("lead", "lead_sets", "fields"),
+}
+"""Words of a component that stand on its page before anybody types, and can be searched for."""
+
 
 @dataclass(frozen=True)
 class Order:
@@ -131,11 +140,15 @@ def on_env(env: jinja2.Environment, config: MkDocsConfig, files: Files) -> jinja
 def on_page_context(context: dict[str, Any], page: MkDocsPage, config: MkDocsConfig, nav: Navigation) -> dict[str, Any]:
     """Hand the template the page's sections, each cut at the components placed in it.
 
-    What is left as the page's content is for the search index only: there each component becomes its words.
+    What is left as the page's content is for the search index only: there each component becomes its words, below the
+    page's own title and summary.
     """
     content = page.content or ""
     context["parts"] = _parts(content)
-    page.content = _COMPONENT.sub(lambda placed: _spoken(placed["tag"], config.extra), content)
+    sheet = config.extra["sheets"][page.file.src_uri]
+    page.meta["title"] = sheet["title"]
+    spoken = _COMPONENT.sub(lambda placed: _spoken(placed["tag"], config.extra), content)
+    page.content = f"<p>{escape(sheet['summary'])}</p>{spoken}"
     return context
 
 
@@ -182,10 +195,11 @@ def _parts(html: str) -> list[dict[str, Any]]:
 
 
 def _spoken(tag: str, extra: Mapping[str, Any]) -> str:
-    """The words of a component, for the search index."""
+    """The words of a component, for the search index: none that wait for an answer or stand in for a picture."""
     words = extra["words"]
+    own = words.get(tag.replace("-", "_"), {})
     signs = [words["cautions"][key] for key in extra["help_signs"]] if tag == "help-signs" else []
-    said = [*_sentences(words.get(tag.replace("-", "_"), {})), *_sentences(signs)]
+    said = [*_sentences([own[key] for key in _ON_SIGHT.get(tag, ())]), *_sentences(signs)]
     return "".join(f"<p>{escape(sentence)}</p>" for sentence in said if "{" not in sentence)
 
 

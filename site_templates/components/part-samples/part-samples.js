@@ -8,7 +8,7 @@ import { CalculatorForm } from "../../scripts/calculator-form.js";
 import { Failure } from "../../scripts/calculator-protocol.js";
 import { control, placeOf } from "../../scripts/form-fields.js";
 
-/** @typedef {{key: string, title: string, client: "asleep" | "loading" | "ready" | "failed", reason: string, typed: [path: string, text: string][], tick: Record<string, string>, press: string[], open: boolean, answer?: any}} Sample */
+/** @typedef {{key: string, title: string, client: "asleep" | "loading" | "starting" | "ready" | "failed", reason: string, typed: [path: string, text: string][], tick: Record<string, string>, press: string[], open: boolean, answer?: any}} Sample */
 
 /** Attributes that name an element of the same sample. */
 const NAMING = ["id", "for", "name", "aria-labelledby", "aria-describedby"];
@@ -22,7 +22,8 @@ class Standin extends EventTarget {
   /** @param {Sample} sample */
   constructor({ client, reason, answer }) {
     super();
-    this.state = client;
+    this.state = client === "starting" ? "loading" : client;
+    if (client === "starting") this.done = this.total;
     this.failure = client === "failed" ? new Failure(/** @type {any} */ (reason)) : undefined;
     this.answer = answer;
   }
