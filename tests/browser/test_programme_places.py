@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from browser import sheets
 from browser.hosts import Host
-from browser.programmes import ACTION, GROWING, ONE, TWO, filled
+from browser.programmes import ACTION, GROWING, ONE, TWO, filled, growing
 from browser.sheets import PROGRAMME, ProgrammeSheet
 from browser.sites import WORDS
 from browser.states import wait_for_calculators_kept, wait_for_pages_kept
@@ -48,6 +50,35 @@ def test_it_prints_on_one_sheet_and_with_a_result_on_two(visitor, demo_site, imp
     assert SAY["paper"]["amount"] not in text
     for said in (WORDS["drills"]["towel_curl_big_toe"], SAY["weeks_title"], WORDS["cautions"]["arch_changed"]["text"]):
         assert said in text
+
+
+@pytest.mark.parametrize(("paper", "phases", "leaves"), [("A4", 3, 3), ("Letter", 6, 4)])
+def test_a_long_programme_prints_each_phase_whole(visitor, demo_site, imperial_site, paper, phases, leaves):
+    """Its heading, its blocks and its drawing on one sheet; what each week comes to in lines of a readable length."""
+    with Host(demo_site if paper == "A4" else imperial_site) as host:
+        sheet = ProgrammeSheet(visitor.open(host, PROGRAMME))
+        given = growing(phases)
+        sheet.fill(given)
+        sheet.press()
+        expect(sheet.part("weeks").locator("li")).to_have_count(phases, timeout=30_000)
+        printed = [" ".join(leaf.extract_text().split()) for leaf in sheets.printed(sheet.page).pages]
+    assert len(printed) <= leaves
+    for at, phase in enumerate(given["phases"], start=1):
+        heading = SAY["phase_weeks_many"].format(number=at, weeks=phase["weeks"])
+        (text,) = [leaf.partition(heading)[2] for leaf in printed if heading in leaf]
+        own = text.partition(SAY["rows"]["phases"].format(number=at + 1))[0]
+        for number in range(1, 4):
+            assert SAY["plan_block"].partition(":")[0].format(number=number) in own, (at, number)
+        assert f"{phase['blocks'][1]['parts'][0]['reps']} repetitions" in own
+        # The drawing of 18 minutes and more has two lines, with a time at each mark.
+        assert {"0:00", "15:00"} <= set(re.findall(r"\b\d+:00\b", own)), at
+    (weeks,) = [leaf for leaf in printed if SAY["weeks_title"] in leaf]
+    assert all(SAY["run_many"].format(first=first, last=last) in weeks for first, last in ((1, 2), (3, 5), (6, 9)))
+    for leaf in printed:
+        assert (SAY["weeks_axis"] in leaf) == (SAY["weeks_title"] in leaf), "the bars stand with their title"
+    stop = next(leaf for leaf in printed if "When to stop" in leaf)
+    assert "Stop for the day at any sharp pain" in stop
+    assert "This is our own rule" in stop
 
 
 def test_without_scripts_the_sheet_for_pencil_stands_there(visitor, host):

@@ -150,8 +150,8 @@ def on_post_page(output: str, page: MkDocsPage, config: MkDocsConfig) -> str:
 def on_template_context(context: dict[str, Any], template_name: str, config: MkDocsConfig) -> dict[str, Any]:
     """Name only the clients' pages to search engines: those for the clinic's staff stay off the site map."""
     if template_name == "sitemap.xml":
-        kinds = {source: sheet["kind"] for source, sheet in config.extra["sheets"].items()}
-        context["pages"] = [file for file in context["pages"] if kinds[file.src_uri] != "staff"]
+        sheets = config.extra["sheets"]
+        context["pages"] = [file for file in context["pages"] if not sheets[file.src_uri]["for_staff"]]
     return context
 
 

@@ -65,7 +65,7 @@ class ProgrammeVolume extends CalculatorForm {
       ? result.phases.map((/** @type {Phase} */ phase, /** @type {number} */ at) => ({ ...phase, blocks: input.phases[at].blocks }))
       : [{ session: result.session, timeline: result.timeline, blocks: input.blocks }];
     this.toggleAttribute("data-phases", phases.length > 1);
-    this.piece("sessions").replaceChildren(...phases.flatMap((phase, at) => this.#session(phase, at, phases)));
+    this.piece("sessions").replaceChildren(...phases.map((phase, at) => this.#session(phase, at, phases)));
     this.piece("bars").replaceChildren(element("p", this.say.weeks_axis, "result-card__unit"), drawWeeks(this.words, result.weeks, this.#width()));
     this.piece("weeks").replaceChildren(...tellWeeks(this.words, result.weeks));
     this.piece("total").textContent = fill(this.say.total, {
@@ -111,7 +111,10 @@ class ProgrammeVolume extends CalculatorForm {
     const rows = element("ul", "");
     list(rows, phase.blocks.map((block, number) => this.#block(block, number)));
     plan.append(rows);
-    return [...this.#heading(phase, at), element("p", said, "result-card__plain"), plan, drawn, ...(drillsOf(timeline).join() === before ? [] : [element("p", this.say.timeline_key, "result-card__unit"), key])];
+    const whole = element("div", "", "programme__phase");
+    whole.append(...this.#heading(phase, at), element("p", said, "result-card__plain"), plan, drawn);
+    if (drillsOf(timeline).join() !== before) whole.append(element("p", this.say.timeline_key, "result-card__unit"), key);
+    return whole;
   }
 
   /** @param {Amounts} session */
