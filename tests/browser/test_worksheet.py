@@ -90,7 +90,7 @@ def test_limits_are_told_in_the_unit_that_is_typed(visitor, imperial_site):
         expect(said).to_be_visible(timeout=30_000)
         limits = [round(refusal[end]["value"] / MM_PER["inch"], 2) for end in ("low", "high")]
         assert [float(number) for number in card.numbers(said.inner_text())] == limits
-        assert f" {WORDS['units']['inch']['short']}." in said.inner_text()
+        assert f"\u00a0{WORDS['units']['inch']['short']}." in said.inner_text()
 
 
 @pytest.mark.parametrize(("typed", "where"), MISTAKES.values(), ids=MISTAKES.keys())
