@@ -49,6 +49,8 @@ CalculatorForm.clientOf = (sheet) => {
   return sample ? new Standin(sample) : shared(sheet);
 };
 
+for (const live of document.querySelectorAll('[data-part="live"]')) live.toggleAttribute("hidden", false);
+
 /** @type {[HTMLElement, Sample][]} */
 const shown = [];
 for (const place of document.querySelectorAll("[data-samples]")) {
