@@ -294,13 +294,3 @@ def test_what_happens_is_told_to_screen_readers_in_a_live_region(sheet: Workshee
     sheet.press()
     expect(sheet.status).to_contain_text(WORDS["refusals"]["middle_wider_than_ball"])
     expect(sheet.status).to_contain_text(WORDS["sides"]["left"])
-
-
-@pytest.mark.parametrize("screen", SCREENS)
-def test_a_field_that_waits_for_another_is_out_of_sight_on_every_screen(visitor, host, screen):
-    sheet = Worksheet(visitor.open(host, first=NO_IDLE, **SCREENS[screen]))
-    gap = sheet.field("left.gap_mm")
-    expect(gap).to_be_hidden()
-    sheet.field("left.middle_mm").fill("0")
-    expect(gap).to_be_visible()
-    expect(sheet.field("right.gap_mm")).to_be_hidden()

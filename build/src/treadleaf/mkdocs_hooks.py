@@ -32,6 +32,7 @@ from treadleaf.markup import Render
 
 _SECTION = re.compile(r'<h2 id="(?P<id>[a-z0-9-]+)">(?P<heading>.*?)</h2>', re.DOTALL)
 _COMPONENT = re.compile(r"<!-- here: (?P<tag>[a-z-]+) -->")
+_BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:[ap]\.?m|h|min)\b)", re.IGNORECASE)
 
 _ON_SIGHT = {
     "dose-table": ("title",),
@@ -234,6 +235,11 @@ def _dial(number: str) -> str:
     return ("+" if number.startswith("+") else "") + "".join(letter for letter in number if letter.isdigit())
 
 
+def _unbroken(text: str) -> str:
+    """A clinic's line with each time of day kept together, so that no line ends between 6 and pm."""
+    return _BEFORE_UNIT.sub("\u00a0", text)
+
+
 def _plain_address(address: str) -> str:
     """A web address as people write it on paper."""
     bare = re.sub(r"^https?://", "", address).rstrip("/")
@@ -252,5 +258,6 @@ FILTERS: dict[str, Callable[..., Any]] = {
     "short_day": _short_day,
     "dial": _dial,
     "plain_address": _plain_address,
+    "unbroken": _unbroken,
     "in_unit": _in_unit,
 }

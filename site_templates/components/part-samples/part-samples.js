@@ -59,7 +59,7 @@ for (const place of document.querySelectorAll("[data-samples]")) {
   list.forEach((sample, at) => {
     const figure = at === 0 ? first : renamed(/** @type {HTMLElement} */ (plain.cloneNode(true)), sample.key);
     figure.id = `${place.getAttribute("data-samples")}.${sample.key}`;
-    /** @type {HTMLElement} */ (figure.querySelector("figcaption")).textContent = sample.title;
+    entitle(figure, sample.title);
     const component = /** @type {HTMLElement} */ (figure.lastElementChild);
     component.id ||= `${figure.id}.sheet`;
     samples.set(component, sample);
@@ -94,6 +94,16 @@ function settle() {
   if (document.activeElement instanceof HTMLElement) document.activeElement.blur();
   scrollTo(0, 0);
   document.getElementById(decodeURIComponent(location.hash.slice(1)))?.scrollIntoView();
+}
+
+/** Its title also names the cards in it, of which there are many on the page. @param {HTMLElement} figure @param {string} title */
+function entitle(figure, title) {
+  const caption = /** @type {HTMLElement} */ (figure.querySelector("figcaption"));
+  caption.textContent = title;
+  caption.id = `${figure.id}.title`;
+  for (const card of figure.querySelectorAll("section[aria-labelledby]")) {
+    card.setAttribute("aria-labelledby", `${caption.id} ${card.getAttribute("aria-labelledby")}`);
+  }
 }
 
 /** A copy with names of its own. @param {HTMLElement} figure @param {string} key */

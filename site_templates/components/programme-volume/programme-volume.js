@@ -148,7 +148,7 @@ class ProgrammeVolume extends CalculatorForm {
       const words = part.seconds ? this.say.plan_timed : this.say.plan_counted;
       const tempo = ["up_s", "hold_s", "down_s"].filter((key) => part[key])
         .map((key) => fill(this.say.plan_field, { field: this.say.fields[key], amount: time(this.say, part[key]) }));
-      const load = part.load_kg ? [fill(this.say.plan_field, { field: this.say.fields.load_kg, amount: `${part.load_kg} ${this.words.units.kg.short}` })] : [];
+      const load = part.load_kg ? [fill(this.say.plan_field, { field: this.say.fields.load_kg, amount: `${part.load_kg}\u00a0${this.words.units.kg.short}` })] : [];
       const much = fill(words, { drill: this.#drill(part.drill), time: time(this.say, part.seconds ?? 0), repetitions: part.reps ?? 0 });
       return [much, ...tempo, ...load].join(", ");
     });
