@@ -6,30 +6,41 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from typing import Any
 
+
+class Places(NamedTuple):
+    """Decimal places of one measure: in an answer and in its sum, and wherever else a page shows it.
+
+    A page shows a ratio as a percentage.
+    """
+
+    answer: int
+    page: int
+
+
 # Decimal places of each measure, here and nowhere else.
-DIGITS: dict[str, int] = {
+DIGITS: dict[str, Places] = {
     # Finer digits would claim more than a ruler can see: with the reading error alone, CSI moves by about 0.6 points
     # and SI by about 0.010 (own arithmetic on widths 90, 36 and 60 mm).
-    "chippaux_smirak_index": 1,
-    "staheli_index": 3,
-    "gap": 1,
+    "chippaux_smirak_index": Places(1, 1),
+    "staheli_index": Places(3, 1),
+    "gap": Places(1, 1),
     # Finer than anybody can read a heel; as fine as the limit of 5.54 degrees that differences are held against, so
-    # that a reader can check the comparison with the numbers shown. A page may show fewer.
-    "rearfoot_angle_deg": 2,
+    # that a reader can check the comparison with the sum.
+    "rearfoot_angle_deg": Places(2, 1),
     # From one week to the next.
-    "change_percent": 1,
+    "change_percent": Places(1, 1),
 }
 
 
 def rounded(measure: str, number: float) -> float:
-    """Round a number to the decimal places of its measure; never gives a negative zero.
+    """Round a number to the decimal places that its measure has in an answer; never gives a negative zero.
 
     Raises:
         LookupError: the measure is not in `DIGITS`.
     """
     if measure not in DIGITS:
         raise LookupError(f"no decimal places are set for {measure!r}; add it to DIGITS")
-    return round(number, DIGITS[measure]) + 0.0
+    return round(number, DIGITS[measure].answer) + 0.0
 
 
 def quantity(value: float, unit: str) -> dict[str, object]:

@@ -180,7 +180,7 @@ export class CalculatorForm extends HTMLElement {
     const place = placeOf(this.form, refusal.where);
     const fault = place?.querySelector(":scope > .field__fault");
     if (!place || !fault) {
-      this.#say(sentence);
+      this.#say(sentence, true);
       return;
     }
     fault.textContent = sentence;
@@ -191,7 +191,7 @@ export class CalculatorForm extends HTMLElement {
     const folded = place.closest("details");
     if (folded) folded.open = true;
     if (pressed) typedInto?.focus();
-    this.#say(`${nameOf(place)}: ${sentence}`);
+    this.#say(`${nameOf(place)}: ${sentence}`, true);
   }
 
   /** The words of a refusal: what is missing is said by its own name, where a component has one for it. @param {Refusal} refusal */
@@ -254,27 +254,41 @@ export class CalculatorForm extends HTMLElement {
     const bar = /** @type {HTMLProgressElement} */ (this.piece("progress"));
     bar.hidden = state !== "loading";
     if (state === "loading") {
-      bar.value = total ? done / total : 0;
+      // Everything is here and Python starts: how long that takes nobody can say.
+      if (this.#arrived) bar.removeAttribute("value");
+      else bar.value = total ? done / total : 0;
       // Announced once, not at every step; the bar itself carries the share.
       if (total) this.#say(this.#loading());
       this.button("retry").hidden = true;
       return;
     }
-    if (this.piece("status").textContent === this.#loading()) this.#say("");
+    if (this.#onTheWay.includes(this.piece("status").textContent ?? "")) this.#say("");
     // Whoever asked is told by the answer itself.
     if (this.#wanted) return;
     if (state === "failed") this.#fail(this.#client.failure);
     else if (state === "ready" && this.complete() && !this.#answered) this.ask(false);
   }
 
-  #loading() {
-    return fill(this.words.calculator.loading, { size: Math.max(1, Math.round(this.#client.total / 1e6)) });
+  get #arrived() {
+    const { done, total } = this.#client;
+    return total > 0 && done >= total;
   }
 
-  /** @param {string} sentence */
-  #say(sentence) {
+  /** What is said while the calculator arrives, and then while it starts. */
+  get #onTheWay() {
+    const { loading, starting } = this.words.calculator;
+    return [fill(loading, { size: Math.max(1, Math.round(this.#client.total / 1e6)) }), starting];
+  }
+
+  #loading() {
+    return this.#onTheWay[this.#arrived ? 1 : 0];
+  }
+
+  /** @param {string} sentence @param {boolean} [isFault] */
+  #say(sentence, isFault = false) {
     const status = this.piece("status");
     if (status.textContent !== sentence) status.textContent = sentence;
+    status.toggleAttribute("data-fault", isFault);
     this.piece("state").hidden = sentence === "" && this.piece("progress").hidden;
   }
 }

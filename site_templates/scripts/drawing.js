@@ -41,13 +41,14 @@ export function sentence(phrase) {
  * @param {string[]} keys
  */
 export function references(keys) {
-  return keys.map((key) => {
+  const numbers = keys.map((key) => {
     const source = document.getElementById(`source-${key}`);
     if (!source?.parentElement) throw new Error(`the page lists no source ${key}`);
-    const made = document.createElement("sup");
-    made.className = "reference";
-    const number = [...source.parentElement.children].indexOf(source) + 1;
-    made.append(Object.assign(document.createElement("a"), { href: `#${source.id}`, textContent: String(number) }));
+    return { number: [...source.parentElement.children].indexOf(source) + 1, href: `#${source.id}` };
+  });
+  return numbers.sort((one, other) => one.number - other.number).map(({ number, href }) => {
+    const made = element("sup", "", "reference");
+    made.append(Object.assign(document.createElement("a"), { href, textContent: String(number) }));
     return made;
   });
 }

@@ -89,7 +89,8 @@ export function placeOf(root, where) {
 export function nameOf(field) {
   const names = [];
   for (let at = field.parentElement?.closest("fieldset"); at; at = at.parentElement?.closest("fieldset")) {
-    names.unshift(at.querySelector("legend")?.textContent?.trim() ?? "");
+    const legend = at.querySelector("legend");
+    if (legend && !legend.hidden) names.unshift(legend.textContent?.trim() ?? "");
   }
   names.push(field.querySelector(".field__label, legend")?.textContent?.trim() ?? "");
   return [...new Set(names)].filter(Boolean).join(", ");

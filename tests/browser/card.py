@@ -17,10 +17,17 @@ from calculators.bands import BANDS
 from calculators.forms import FORMS
 
 CSI, SI = INDICES = ("chippaux_smirak_index", "staheli_index")
+# The card shows both as percentages; one is a ratio in the answer.
+_PERCENT = {CSI: 1, SI: 100}
 
 _BANDS = {band.key: band for band in BANDS}
 _DEFAULTS = {field.key: field.default for group in FORMS[ACTION].groups for field in group.fields if field.default}
 _NUMBER = re.compile(r"[+\u2212-]?\d+(?:\.\d+)?")
+# A difference is told in words: "3.7 lower" is a difference of -3.7.
+_WORDED = {
+    re.compile(re.escape(words).replace(re.escape("{value}"), r"(\d[\d.]*)")): sign
+    for words, sign in ((WORDS[ACTION]["against"]["lower"], "-"), (WORDS[ACTION]["against"]["higher"], "+"))
+}
 _READ = """(card) => {
     const part = (name, root = card) => {
         const found = root.querySelector(`[data-part="${name}"]`);
@@ -93,12 +100,15 @@ class _Card:
     def _ranges(self) -> Iterator[str]:
         wanted: list[float] = []
         for reading in self.sides.values():
-            wanted += [reading[index][end] for index in INDICES for end in ("value", "low", "high")]
+            wanted += _ends(reading)
             wanted += [self._length(reading["gap"][end]) for end in ("low", "high") if "gap" in reading]
         if self.result["difference"]:
-            wanted += [self.result["difference"][index][end] for index in INDICES for end in ("value", "low", "high")]
+            wanted += _ends(self.result["difference"])
         wanted += [self._length(self.given.get(key, _DEFAULTS[key])) for key in ("reading_mm", "edge_mm")]
-        yield from _same("the ranges", self.card["ranges"], wanted)
+        told = self.card["ranges"]
+        for worded, sign in _WORDED.items():
+            told = worded.sub(lambda found, sign=sign: sign + found[1], told)
+        yield from _same("the ranges", told, wanted)
 
     def _bands(self) -> Iterator[str]:
         keys = dict.fromkeys(
@@ -108,7 +118,8 @@ class _Card:
             yield f"{len(self.card['bands'])} published ranges are shown, not {len(keys)}"
         for key, (published, yours) in zip(keys, self.card["bands"], strict=False):
             band = _BANDS[key]
-            yield from _same(f"the range {key}", published, [band.low, band.high] if band.line is None else [band.line])
+            ends = [band.low, band.high] if band.line is None else [band.line]
+            yield from _same(f"the range {key}", published, [_PERCENT[band.measure] * end for end in ends])
             found, wanted = _positions(yours), self._places(key)
             if found != wanted:
                 yield f"beside {key} stands {yours!r}, which says {sorted(found)} and not {sorted(wanted)}"
@@ -134,11 +145,17 @@ class _Card:
         for side, reading in self.sides.items():
             width = {key: self._length(length) for key, length in self.given[side].items()}
             wanted.append([width["middle_mm"], width["ball_mm"], 100.0, reading[CSI]["value"]])
-            wanted.append([width["middle_mm"], width["heel_mm"], reading[SI]["value"]])
+            ratio = reading[SI]["value"]
+            wanted.append([width["middle_mm"], width["heel_mm"], ratio, _PERCENT[SI] * ratio])
         if len(wanted) != len(self.card["sums"]):
             yield f"{len(self.card['sums'])} sums are shown, not {len(wanted)}"
         for text, row in zip(self.card["sums"], wanted, strict=False):
             yield from _same("a sum", text, row)
+
+
+def _ends(readings: dict[str, Any]) -> list[float]:
+    """Value and range of both indices, as percentages."""
+    return [_PERCENT[index] * readings[index][end] for index in INDICES for end in ("value", "low", "high")]
 
 
 def _same(place: str, text: str, wanted: Iterable[float]) -> Iterator[str]:

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from browser import sites
 from browser.hosts import Host
+from browser.states import NO_IDLE
 from browser.worksheet import Worksheet
 from playwright.sync_api import (
     Browser,
@@ -67,6 +68,16 @@ class Visitor:
         page = context.new_page()
         page.goto(host.url(path))
         return page
+
+    def tour(self, host: Host, **options: Any) -> Iterator[tuple[str, Page]]:
+        """Every page of a site in turn, and the one for wrong addresses, in one fresh profile and never idle."""
+        self.expect(r"logo\.svg net::ERR_ABORTED")  # a page that is left at once gives up its icon
+        context = self.context(**options)
+        context.add_init_script(NO_IDLE)
+        page = context.new_page()
+        for path in sites.every_page(host.folder):
+            page.goto(host.url(path))
+            yield path, page
 
     def expect(self, *patterns: str) -> None:
         """Troubles with one of these regular expressions in them belong to the test."""

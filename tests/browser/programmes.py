@@ -31,6 +31,13 @@ GROWING = {
 }
 
 
+def growing(phases: int) -> dict[str, Any]:
+    """A full programme that grows from phase to phase: three blocks in each."""
+    arches = [{**ARCHES, "parts": [{"drill": "short_foot", "reps": 10 + 2 * at, "hold_s": 5}]} for at in range(phases)]
+    rows = [{"weeks": 2 + at % 3, "blocks": [CURLS, arch, RAISES]} for at, arch in enumerate(arches)]
+    return {"days_per_week": 5, "phases": rows}
+
+
 def filled(sheet: ProgrammeSheet, given: dict[str, Any]) -> dict[str, Any]:
     """Fill the sheet in, wait for its card, and give back what the calculators say here."""
     sheet.fill(given)

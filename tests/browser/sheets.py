@@ -95,16 +95,19 @@ class ProgrammeSheet(HeelSheet):
         for at, phase in enumerate(phases):
             if at:
                 self.add("phases")
-            self._phase(f"phases.{at}", phase, copied=at > 0)
+            self._phase(f"phases.{at}", phase, phases[at - 1]["blocks"] if at else [])
         for key in ("block_gap_s", "first_side"):
             if key in given:
                 if not self.field(key).is_visible():
                     self.root.locator("form summary").click()
                 self.put(key, given[key])
 
-    def _phase(self, path: str, phase: dict[str, Any], copied: bool) -> None:
+    def _phase(self, path: str, phase: dict[str, Any], copied: list[dict[str, Any]]) -> None:
+        """Fill in a phase; a later one starts as a copy of the blocks before it."""
         self.put(f"{path}.weeks", phase["weeks"])
         for at, block in enumerate(phase["blocks"]):
+            if block in copied[at : at + 1]:
+                continue
             if at and not copied:
                 self.add("blocks", path)
             for number, part in enumerate(block["parts"]):

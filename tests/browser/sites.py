@@ -20,10 +20,16 @@ def copy(finished: Path, to: Path) -> Path:
     return to
 
 
+def every_page(finished: Path) -> list[str]:
+    """Every page of a site, and the one for wrong addresses."""
+    found = sorted(file.relative_to(finished).as_posix() for file in finished.rglob("*.html"))
+    assert {"404.html", "index.html", CHECK, HELP} < set(found)
+    return found
+
+
 def pages(finished: Path) -> list[str]:
     """Every page of a site but the one for wrong addresses."""
-    found = sorted(file.relative_to(finished).as_posix() for file in finished.rglob("*.html"))
-    return [path for path in found if path != "404.html"]
+    return [path for path in every_page(finished) if path != "404.html"]
 
 
 def runtime_file(finished: Path, role: str) -> Path:

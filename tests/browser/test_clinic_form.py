@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import random
+import re
 import tomllib
 from pathlib import Path
 from typing import Any
@@ -156,6 +157,32 @@ def test_what_is_missing_or_wrong_is_told_beside_its_field_and_nothing_is_saved(
     form.locator('[data-key="practitioners"] [data-part="remove"]').click()
     saved(form)
     expect(form.locator(".clinic-form__fault:visible")).to_have_count(0)
+
+
+def test_a_refused_save_goes_to_the_first_fault_on_the_page_and_all_are_marked_alike(form: Page):
+    fill_in(form, {**NEEDED, "site_address": ""})
+    form.locator('[data-key="languages"] input').uncheck()
+    form.get_by_role("button", name=SAY["write"]).click()
+    # The file has its languages before the address, the page after it.
+    expect(field(form, "site_address")).to_be_focused()
+    fault_ink = fault(form, "site_address").evaluate("(told) => getComputedStyle(told).color")
+    expect(field(form, "site_address")).to_have_css("border-top-color", fault_ink)
+    expect(form.locator('[data-key="languages"]')).to_have_css("outline-color", fault_ink)
+    expect(form.get_by_role("status")).to_have_css("color", fault_ink)
+
+
+def test_a_row_is_named_as_one_of_its_kind(form: Page):
+    named = {"urgent_advice": "Urgent line 1", "services": "Service 1", "practitioners": "Person 1", "notes": "Note 1"}
+    for key, title in named.items():
+        expect(add(form, key).locator("legend")).to_have_text(title)
+
+
+def test_an_empty_colour_shows_none_in_its_palette(form: Page):
+    for key in ("colour", "second_colour"):
+        picker = form.locator(f'[data-key="{key}"] [data-part="picker"]')
+        expect(picker).to_have_css("background-image", re.compile("gradient"))
+        field(form, key).fill("#445566")
+        expect(picker).to_have_css("background-image", "none")
 
 
 def test_two_notes_on_one_page_are_told(form: Page):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from decimal import ROUND_HALF_UP, Decimal
 
 import pytest
 from browser import card, sheets
@@ -11,6 +12,8 @@ from browser.sheets import HEEL, HeelSheet, answer
 from browser.sites import WORDS
 from browser.states import wait_for_calculators_kept, wait_for_pages_kept
 from playwright.sync_api import expect
+
+from calculators.results import DIGITS
 
 ACTION = "heel_angle"
 SAY = WORDS[ACTION]
@@ -50,6 +53,11 @@ MISTAKES = {
 }
 
 
+def shown(degrees: float, places: int = DIGITS["rearfoot_angle_deg"].page) -> str:
+    """The size of an angle as the card shows it: no more decimals than a page has of this measure."""
+    return f"{Decimal(abs(degrees)).quantize(Decimal(10) ** -places, ROUND_HALF_UP):f}".rstrip("0").rstrip(".")
+
+
 def numbers(text: str) -> list[float]:
     return [float(number) for number in card.numbers(text)]
 
@@ -71,10 +79,13 @@ def test_the_card_says_what_the_calculator_says(sheet, given):
             expect(line).to_be_hidden()
             continue
         angle = result[side]["rearfoot_angle_deg"]
-        said = SAY["plain"][angle["direction"]].format(side=WORDS["sides"][side], value=f"{abs(angle['value']):g}")
+        said = SAY["plain"][angle["direction"]].format(side=WORDS["sides"][side], value=shown(angle["value"]))
         expect(line).to_have_text(said)
     ranges = [row[end] for row in _angles(result) for end in ("value", "low", "high")]
-    assert numbers(sheet.part("ranges").text_content()) == [abs(end) for end in ranges]
+    assert card.numbers(sheet.part("ranges").text_content()) == [shown(end) for end in ranges]
+    angle = _angles(result)[0]
+    about = SAY["range_of"][angle["range_of"]].format(value=shown((angle["high"] - angle["low"]) / 2))
+    assert about in sheet.part("sure").text_content()
 
 
 @pytest.mark.parametrize("given", SHEETS.values(), ids=SHEETS)
@@ -87,10 +98,10 @@ def test_a_difference_stands_beside_its_limit_and_how_common_it_is(sheet, given)
         expect(sheet.part("difference")).to_be_hidden()
         return
     limit = difference["limit_95_deg"]
-    shown = numbers(sheet.part("more-outward").inner_text())
-    assert shown == ([abs(difference["value"])] if difference["value"] else [])
+    further = card.numbers(sheet.part("more-outward").inner_text())
+    assert further == ([shown(difference["value"])] if difference["value"] else [])
     text = sheet.part("limit").inner_text()
-    assert SAY["limit"][limit["ruled_by"]].format(value=f"{limit['value']:g}") in text
+    assert SAY["limit"][limit["ruled_by"]].format(value=shown(limit["value"])) in text
     assert SAY["limit"]["larger" if difference["larger_than_limit"] else "not_larger"] in text
     assert SAY["basis"][limit["sem"]["basis"]].format(value=f"{limit['sem']['value']:g}") in text
     common = sheet.part("common").inner_text()
@@ -99,6 +110,49 @@ def test_a_difference_stands_beside_its_limit_and_how_common_it_is(sheet, given)
         assert SAY["how_common"][share["line_at"]].format(**row) in common
         assert sheet.part("common").locator(f'a[href="#source-{share["source"]}"]').count() == 1
     assert "%" not in sheet.card.inner_text(), "an angle crosses zero, so it has no percentage"
+
+
+@pytest.mark.parametrize("given", SHEETS.values(), ids=SHEETS)
+def test_the_sum_has_every_number_as_exact_as_the_calculator(sheet, given):
+    sheet.fill(given)
+    sheet.press()
+    sheet.wait()
+    result = answer(ACTION, given)["result"]
+    sem = given.get("sem_deg", 2)
+    wanted = [[row["value"], 1.96, sem, row["low"], row["high"]] for row in _angles(result)]
+    difference = result["difference"]
+    if difference:
+        limit = difference["limit_95_deg"]
+        wanted.append([*(row["value"] for row in _angles(result)), difference["value"]])
+        wanted.append([1.96, 2, limit["sem"]["value"], limit["value"]])
+    told = sheet.part("sums").locator("li").all_text_contents()
+    # Two heels are joined by a minus, which is no sign of the second.
+    assert [numbers(row.replace(" \u2212 ", " ")) for row in told] == wanted
+
+
+def test_two_numbers_that_would_read_alike_are_shown_as_exactly_as_they_were_compared(sheet):
+    given = {"left": {"angle_deg": 5.49, "direction": "outward"}, "right": {"angle_deg": 0}}
+    sheet.fill(given)
+    sheet.press()
+    sheet.wait()
+    difference = answer(ACTION, given)["result"]["difference"]
+    limit = difference["limit_95_deg"]["value"]
+    assert shown(difference["value"]) == shown(limit)
+    assert numbers(sheet.part("more-outward").inner_text()) == [difference["value"]]
+    assert numbers(sheet.part("limit").inner_text())[0] == limit
+
+
+def test_the_references_of_a_card_are_numbered_as_they_are_met(sheet):
+    sheet.fill(BOTH)
+    sheet.press()
+    sheet.wait()
+    met = list(dict.fromkeys(sheet.page.locator(".reference a").all_text_contents()))
+    assert met == sorted(met, key=int)
+    sizes = sheet.page.locator(".reference a:visible").evaluate_all(
+        "(all) => all.map((link) => link.getBoundingClientRect()).map(({ width, height }) => Math.min(width, height))"
+    )
+    assert len(sizes) > 5
+    assert min(sizes) >= 24
 
 
 @pytest.mark.parametrize("given", SHEETS.values(), ids=SHEETS)

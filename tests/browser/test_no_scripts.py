@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import pytest
 from browser.hosts import Host
-from browser.sites import CHECK, HELP, WORDS
+from browser.sites import CHECK, WORDS
 from browser.worksheet import Worksheet
 from playwright.sync_api import expect
-
-PAGES = ("index.html", CHECK, HELP, "404.html")
 
 
 def test_without_scripts_the_page_is_a_worksheet(visitor, host: Host):
@@ -34,8 +31,9 @@ def test_without_scripts_the_page_is_a_worksheet(visitor, host: Host):
     expect(sheet.field("left.ball_mm")).to_have_value("90")
 
 
-@pytest.mark.parametrize("path", sorted(PAGES))
-def test_without_scripts_every_page_reads_whole(visitor, host: Host, path):
-    page = visitor.open(host, path, java_script_enabled=False)
-    expect(page.locator("h1")).to_be_visible()
-    expect(page.locator(".purpose")).to_have_text(WORDS["purpose"]["sentence"])
+def test_without_scripts_every_page_reads_whole(visitor, host: Host):
+    for path, page in visitor.tour(host, java_script_enabled=False):
+        expect(page.locator("h1"), path).to_be_visible()
+        expect(page.locator(".purpose"), path).to_have_text(WORDS["purpose"]["sentence"])
+        # What only a script can do is not offered.
+        assert page.locator("main button:visible, header button:visible").all_inner_texts() == [], path

@@ -32,8 +32,8 @@ def spoken(quantity):
     """A time as the card tells it."""
     minutes, seconds = divmod(quantity["value"], 60)
     hours, minutes = divmod(int(minutes), 60)
-    said = [f"{hours} h"] * (hours > 0) + [f"{minutes} min"] * (minutes > 0)
-    return " ".join(said + [f"{seconds:g} s"] * (seconds > 0 or not said))
+    said = [f"{hours}\u00a0h"] * (hours > 0) + [f"{minutes}\u00a0min"] * (minutes > 0)
+    return " ".join(said + [f"{seconds:g}\u00a0s"] * (seconds > 0 or not said))
 
 
 @pytest.mark.parametrize("given", PROGRAMMES.values(), ids=PROGRAMMES)
@@ -106,8 +106,8 @@ def test_weeks_are_bars_with_numbers_and_changes_are_a_plain_record(sheet):
     assert SAY["no_earlier_week"] in first
     change = result["weeks"][2]["change"]
     duration, repetitions = change["duration_s"], change["repetitions"]["left"]
-    assert f"+{spoken(duration['amount'])} (+{duration['percent']['value']:g} %)" in second
-    assert f"+{repetitions['amount']['value']} (+{repetitions['percent']['value']:g} %)" in second
+    assert f"+{spoken(duration['amount'])} (+{duration['percent']['value']:g}\u00a0%)" in second
+    assert f"+{repetitions['amount']['value']} (+{repetitions['percent']['value']:g}\u00a0%)" in second
     assert SAY["no_verdict"] in sheet.card.inner_text()
 
 
@@ -127,6 +127,7 @@ def test_fewer_is_told_with_a_minus_and_nothing_new_as_nothing(sheet):
 def test_doses_beside_it_are_those_of_its_own_exercises_and_no_others(sheet):
     filled(sheet, TWO)
     sheet.card.locator("summary", has_text=SAY["doses_title"]).click()
+    expect(sheet.card.locator(".doses__note")).to_have_text(WORDS["doses"]["note"])
     shown = sheet.part("doses").locator("[data-drill]:visible")
     drills = shown.evaluate_all("(all) => all.map((row) => row.dataset.drill)")
     assert sorted(drills) == ["short_foot", "towel_curl_big_toe", "towel_curl_lesser_toes"]
@@ -134,7 +135,12 @@ def test_doses_beside_it_are_those_of_its_own_exercises_and_no_others(sheet):
         row = sheet.part("doses").locator(f'[data-drill="{drill}"]')
         for dose in doses_of(drill):
             assert row.locator(f'a[href="#source-{dose.source}"]').count() >= 1
-            assert dose.label == "common_practice" or WORDS["labels"][dose.label] in row.inner_text()
+            listed = row.locator("li", has=sheet.page.locator(f'a[href="#source-{dose.source}"]')).first
+            # What holds for most is said once, in the note above; the column says that a usual dose has no trial.
+            marked = {"published": [], "common_practice": []}.get(dose.label, [WORDS["labels"][dose.label]])
+            assert listed.locator(".label").all_text_contents() == marked
+            usual = row.get_by_text(WORDS["doses"]["usual"], exact=True).count()
+            assert usual == (1 if any(one.label == "common_practice" for one in doses_of(drill)) else 0)
 
 
 def test_a_second_phase_starts_as_a_copy(sheet):

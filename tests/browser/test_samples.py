@@ -65,12 +65,40 @@ def test_a_calculator_stands_in_the_state_of_its_sample(every, tag, sample):
     rows = {row["key"]: row for row in samples.shown(places.templates() / "components" / tag, 1, 1)}
     answer = rows[sample.key].get("answer") if sample.client == "ready" else None
     expect(card).to_be_visible(visible=bool(answer and answer["ok"]))
-    expect(figure.locator('[data-part="progress"]')).to_be_visible(visible=sample.client == "loading")
+    arriving = sample.client in ("loading", "starting")
+    expect(figure.locator('[data-part="progress"]')).to_be_visible(visible=arriving)
     expect(retry).to_be_visible(visible=sample.client == "failed" and sample.reason != "too_old")
     faults = [text for text in figure.locator(".field__fault").all_inner_texts() if text]
     assert bool(faults) == bool(answer and not answer["ok"]), faults
     if sample.client == "failed":
         expect(status).to_have_text(WORDS["calculator"]["failed"][sample.reason])
+
+
+def test_a_calculator_that_has_arrived_is_told_as_starting_and_its_bar_is_not_full(every):
+    figure = every.locator("figure[id='footprint-widths.starting']")
+    expect(figure.locator('[data-part="status"]')).to_have_text(WORDS["calculator"]["starting"])
+    assert figure.locator("progress").evaluate("(bar) => bar.position") == -1
+    loading = every.locator("figure[id='footprint-widths.loading'] progress")
+    assert 0 < loading.evaluate("(bar) => bar.position") < 1
+
+
+def test_a_refusal_is_told_in_the_ink_of_its_fault_and_no_news_is(every):
+    def ink(key: str, part: str) -> str:
+        told = every.locator(f"figure[id='programme-volume.{key}'] {part}").filter(visible=True).first
+        return str(told.evaluate("(told) => getComputedStyle(told).color"))
+
+    assert ink("too_long", '[data-part="status"]') == ink("too_long", ".field__fault")
+    assert ink("curls", '[data-part="status"]') != ink("too_long", '[data-part="status"]')
+
+
+def test_everything_that_is_ticked_has_one_size_large_enough_for_a_thumb(every):
+    boxes = every.evaluate(
+        """[...document.querySelectorAll("article :is([type=radio], [type=checkbox])")]
+          .map((box) => box.getBoundingClientRect()).filter(({ width }) => width)
+          .map(({ width, height }) => [width, height])"""
+    )
+    assert len({round(side, 1) for box in boxes for side in box}) == 1
+    assert min(boxes[0]) >= 24
 
 
 def test_what_a_form_pressed_empty_says_is_shown(every):

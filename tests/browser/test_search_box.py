@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import json
+
 import pytest
 from browser.hosts import Host
-from browser.sites import CHECK, HELP
+from browser.sites import CHECK, HELP, WORDS
 from browser.states import NO_IDLE
 from browser.worksheet import Worksheet
 from playwright.sync_api import Page, expect
 
+SAY = WORDS["search"]
 QUERY = "[data-md-component=search-query]"
 FOUND = ".md-search-result__link"
 
@@ -65,3 +68,44 @@ def test_search_can_be_used_by_keyboard_alone(visitor, host: Host):
     expect(page.locator(FOUND).first).to_be_visible()
     page.keyboard.press("Enter")
     expect(page.locator("h1")).to_have_text("Wet print check")
+
+
+def test_results_are_counted_in_pages_and_are_as_large_as_the_text(visitor, host: Host):
+    page = visitor.open(host, "index.html")
+    page.keyboard.press("/")
+    expect(page.locator(QUERY)).to_be_focused()
+    page.keyboard.type("heel")
+    counted = page.locator(".md-search-result__meta")
+    expect(page.locator(FOUND).first).to_be_visible()
+    found = page.locator(".md-search-result__item").count()
+    expect(counted).to_have_text(SAY["search.result.other"].replace("#", str(found)))
+    size = "(told) => parseFloat(getComputedStyle(told).fontSize)"
+    text = page.locator("article").first.evaluate(size)
+    for told in page.locator(".md-search-result :is(.md-search-result__meta, h1, h2, p, summary > div)").all():
+        assert told.evaluate(size) >= text, told.text_content()
+    page.keyboard.press("Control+A")
+    page.keyboard.type("xyzzy")
+    expect(counted).to_have_text(SAY["search.result.none"])
+
+
+def test_what_can_be_found_stands_on_its_page_under_the_pages_own_title(visitor, host: Host, demo_site):
+    """Words for an answer, for a picture or for paper alone would be looked for in vain."""
+    rows = json.loads((demo_site / "search" / "search_index.json").read_text("utf-8"))["docs"]
+    page = visitor.open(host, "index.html")
+    for path in sorted({row["location"].partition("#")[0] for row in rows}):
+        own = [row for row in rows if row["location"].partition("#")[0] == path]
+        html = (demo_site / path).read_text("utf-8")
+        title, missing = page.evaluate(
+            """([html, rows]) => {
+              const parsed = (text) => new DOMParser().parseFromString(text, "text/html");
+              const plain = ({ textContent }) => textContent.replace(/\\s+/g, " ").trim();
+              const page = parsed(html).querySelector("article");
+              for (const row of page.querySelectorAll("template")) row.replaceWith(row.content);
+              const unseen = "script, noscript, svg, .print-only, .paper, .result-card";
+              for (const element of page.querySelectorAll(unseen)) element.remove();
+              const told = rows.flatMap(({ text }) => [...parsed(text).body.children].map(plain)).filter(Boolean);
+              return [plain(page.querySelector("h1")), told.filter((text) => !plain(page).includes(text))];
+            }""",
+            [html, own],
+        )
+        assert (own[0]["title"], missing) == (title, []), path

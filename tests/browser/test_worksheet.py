@@ -8,6 +8,7 @@ import pytest
 from browser import card, worksheet
 from browser.hosts import Host
 from browser.sites import WORDS
+from browser.states import NO_IDLE
 from browser.worksheet import BOTH, LEFT, RIGHT, Worksheet, answer
 from playwright.sync_api import expect
 
@@ -89,7 +90,7 @@ def test_limits_are_told_in_the_unit_that_is_typed(visitor, imperial_site):
         expect(said).to_be_visible(timeout=30_000)
         limits = [round(refusal[end]["value"] / MM_PER["inch"], 2) for end in ("low", "high")]
         assert [float(number) for number in card.numbers(said.inner_text())] == limits
-        assert f" {WORDS['units']['inch']['short']}." in said.inner_text()
+        assert f"\u00a0{WORDS['units']['inch']['short']}." in said.inner_text()
 
 
 @pytest.mark.parametrize(("typed", "where"), MISTAKES.values(), ids=MISTAKES.keys())
@@ -196,3 +197,13 @@ def _sentence(refusal: dict) -> str:
     limits = {end: f"{refusal[end]['value']:g}" for end in ("low", "high") if end in refusal}
     unit = WORDS["units"][refusal["low"]["unit"]]["short"] if "low" in refusal else ""
     return WORDS["refusals"][refusal["key"]].format(**limits, unit=unit)
+
+
+@pytest.mark.parametrize("width", [360, 1280])
+def test_a_field_that_waits_for_another_is_out_of_sight_on_a_small_screen_too(visitor, host, width):
+    sheet = Worksheet(visitor.open(host, first=NO_IDLE, viewport={"width": width, "height": 740}))
+    gap = sheet.field("left.gap_mm")
+    expect(gap).to_be_hidden()
+    sheet.field("left.middle_mm").fill("0")
+    expect(gap).to_be_visible()
+    expect(sheet.field("right.gap_mm")).to_be_hidden()

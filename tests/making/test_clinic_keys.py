@@ -75,7 +75,7 @@ def test_every_key_can_be_given(write):
 MORE_FAULTS = [
     # name of the fault, text to replace, replacement, key path, how the line begins, a word of the mend
     ("number for text, in the second table", 'role = "Coach"', "role = 7", "practitioners.2.role", "role = 7", '"..."'),
-    ("missing key", 'when = "at night"\n', "", "urgent_advice.1.when", "[[urgent_advice]]", "When to ring it"),
+    ("missing key", 'when = "at night"\n', "", "urgent_advice.1.when", "[[urgent_advice]]", "Days and hours when"),
     ("misspelt key", 'role = "Coach"', 'roll = "Coach"', "practitioners.2.roll", "roll", "Did you mean `role`"),
     (
         "top key below a table",

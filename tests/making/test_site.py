@@ -271,5 +271,6 @@ def test_the_search_index_knows_the_pages_and_nothing_of_templates(demo_site):
     assert {row["location"].split("#")[0] for row in index["docs"]} >= {"checks/wet-print.html"}
     text = json.dumps(index, ensure_ascii=False)
     assert "{" not in re.sub(r"^{|[\[,] ?{|: {", "", text), "no gap of a sentence is left open"
-    for sign in ("Hot, swollen joint", "Chippaux-Smirak index"):
+    for sign in ("Hot, swollen joint", "B: middle, narrowest"):
         assert sign in text, "the words of components can be found"
+    assert "Chippaux-Smirak index" not in text, "it stands on the page with an answer only"

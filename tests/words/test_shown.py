@@ -17,6 +17,7 @@ from treadleaf.mkdocs_hooks import _cut_at_marks
     [
         ("<p>So [some: a].</p>", ["some"]),
         ("<p>So [some: a, b] and [common practice].</p>", ["some", "common practice"]),
+        ("<p>So [some: a], or so [weak: b]?</p>", ["some", "weak"]),
         ("<p>So [some: c].</p>", []),
         ("<p>So [certain: a].</p>", []),
         ("<p>So [strong].</p>", []),
@@ -37,7 +38,9 @@ def test_every_mark_of_the_demo_is_words_and_a_number_that_leads_to_its_source(d
     shown = 0
     for path in demo_site.rglob("*.html"):
         html = path.read_text("utf-8")
-        for found in re.finditer(r'<span class="strength">\((?P<words>[^)]+)\)</span>(?P<after>[^.]*)', html):
+        for found in re.finditer(
+            r'<span class="strength">\((?P<words>[^)]+)\)</span>[.,;:!?]?(?P<after>(?:<sup.*?</sup>)*)', html
+        ):
             shown += 1
             assert found["words"] in {"strong evidence", "some evidence", "weak evidence", "common practice"}
             for key, number in re.findall(r'<a href="#source-(\w+)">(\d+)</a>', found["after"]):

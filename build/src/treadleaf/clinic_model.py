@@ -78,9 +78,15 @@ class Emergency(_Table):
 class UrgentAdvice(_Table):
     """Somebody to ring the same day when it is urgent and no emergency."""
 
-    name: ShortLine = Field(title="Who answers", description="Who answers there.", examples=["Out-of-hours line"])
-    number: Telephone = Field(title="Number", description="The number to ring.", examples=["01632 960 111"])
-    when: Line = Field(title="When to ring it", description="When to ring it.", examples=["evenings and weekends"])
+    name: ShortLine = Field(
+        title="Who answers", description="The name of the line or the service.", examples=["Out-of-hours line"]
+    )
+    number: Telephone = Field(
+        title="Number", description="The number there, with the area code.", examples=["01632 960 111"]
+    )
+    when: Line = Field(
+        title="When to ring it", description="Days and hours when it answers.", examples=["evenings and weekends"]
+    )
 
 
 class Service(_Table):
@@ -120,7 +126,7 @@ class Clinic(_Table):
         examples=[SCHEMA],
     )
     name: ShortLine = Field(
-        title="Name of the clinic", description="The clinic's name, as clients know it.", examples=["My clinic"]
+        title="Name of the clinic", description="Its name, as clients know it.", examples=["My clinic"]
     )
     short_name: Annotated[Line, Field(max_length=24)] | None = Field(
         None,
@@ -158,7 +164,10 @@ class Clinic(_Table):
         None, title="E-mail", description="The address that clients write to.", examples=["desk@example.org"]
     )
     web: WebAddress | None = Field(
-        None, title="Website", description="The clinic's own website.", examples=["https://www.example.org"]
+        None,
+        title="Website",
+        description="The whole address of the clinic's own pages.",
+        examples=["https://www.example.org"],
     )
     booking: WebAddress | None = Field(
         None,
@@ -169,7 +178,7 @@ class Clinic(_Table):
     address: Lines = Field(
         (),
         title="Address",
-        description="Where you are, line by line.",
+        description="Where you are, as on an envelope.",
         examples=[["1 Example Street", "Exampleton"]],
     )
     hours: Lines = Field(
@@ -218,13 +227,22 @@ class Clinic(_Table):
         title="In an emergency", description="Shown wherever a sheet says to get help at once."
     )
     urgent_advice: Annotated[tuple[UrgentAdvice, ...], _List, Field(max_length=6)] = Field(
-        (), title="Urgent advice", description="Whom to ring the same day. Shown on the page on help."
+        (),
+        title="Urgent advice",
+        description="Whom to ring the same day. Shown on the page on help.",
+        json_schema_extra={"x-one": "Urgent line"},
     )
     services: Annotated[tuple[Service, ...], _List, Field(max_length=20)] = Field(
-        (), title="Services", description="What you offer. Shown on the start page."
+        (),
+        title="Services",
+        description="What you offer. Shown on the start page.",
+        json_schema_extra={"x-one": "Service"},
     )
     practitioners: Annotated[tuple[Practitioner, ...], _List, Field(max_length=40)] = Field(
-        (), title="Who works here", description="Shown at the foot of every page, with the registration."
+        (),
+        title="Who works here",
+        description="Shown at the foot of every page, with the registration.",
+        json_schema_extra={"x-one": "Person"},
     )
     notes: dict[PagePath, Note] = Field(
         default_factory=dict,
@@ -232,5 +250,5 @@ class Clinic(_Table):
         description="Your own words at the end of a page. *Slanted*, **bold**, lists and [links](https://...) work. "
         "On a check they are not printed: its sheet is full.",
         examples=[{"checks/wet-print.html": "Bring your prints to your next visit."}],
-        json_schema_extra={"x-choices": "pages", "additionalProperties": False},
+        json_schema_extra={"x-one": "Note", "x-choices": "pages", "additionalProperties": False},
     )

@@ -9,7 +9,7 @@ from calculators import bands, doses, forms, sources
 from calculators.cautions import CAUTIONS
 from calculators.footprint.indices import INDICES
 from calculators.heel import measure as heel
-from treadleaf import places, words
+from treadleaf import citing, places, words
 from treadleaf.gate.facts import Facts
 
 _DOSE_UNITS = {
@@ -22,10 +22,6 @@ _DOSE_UNITS = {
     "days_per_week": "days a week",
     "weeks": "weeks",
 }
-
-
-_HANDS = ("haight_2005", "picciano_1993")
-"""Behind the words of the heel form on the standard errors of practised hands and of beginners."""
 
 
 def facts(language: str, today: date | None) -> Facts:
@@ -71,7 +67,7 @@ def _component_sources() -> dict[str, frozenset[str]]:
     return {
         "footprint-widths": _all([band.source for band in bands.BANDS], *(row.sources for row in INDICES.values())),
         "heel-angle": _all(
-            _HANDS, heel.ANGLE_SOURCES, *heel.LIMIT_SOURCES.values(), [share.source for share in bands.SHARES]
+            citing.HANDS, heel.ANGLE_SOURCES, *heel.LIMIT_SOURCES.values(), [share.source for share in bands.SHARES]
         ),
         "dose-table": _all(of_doses),
         "programme-volume": _all(of_doses),

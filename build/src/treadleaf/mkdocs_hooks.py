@@ -32,7 +32,18 @@ from treadleaf.gate.marks import Mark, marks
 from treadleaf.markup import Render
 
 _SECTION = re.compile(r'<h2 id="(?P<id>[a-z0-9-]+)">(?P<heading>.*?)</h2>', re.DOTALL)
+_STOPS = frozenset(".,;:!?")
 _COMPONENT = re.compile(r"<!-- here: (?P<tag>[a-z-]+) -->")
+_BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:[ap]\.?m|h|min)\b)", re.IGNORECASE)
+
+_ON_SIGHT = {
+    "dose-table": ("title",),
+    "footprint-widths": ("fields",),
+    "heel-angle": ("lead", "how_outward", "how_inward", "fields"),
+    "look-sheet": ("gap", "narrow", "wide", "same"),
+    "programme-volume": ("lead", "lead_sets", "fields"),
+}
+"""Words of a component that stand on its page before anybody types, and can be searched for."""
 
 
 @dataclass(frozen=True)
@@ -132,13 +143,18 @@ def on_env(env: jinja2.Environment, config: MkDocsConfig, files: Files) -> jinja
 def on_page_context(context: dict[str, Any], page: MkDocsPage, config: MkDocsConfig, nav: Navigation) -> dict[str, Any]:
     """Hand the template the page's sections, each cut at the components placed in it and at the marks of claims.
 
-    What is left as the page's content is for the search index only: there each component becomes its words.
+    What is left as the page's content is for the search index only: there each component becomes its words, below the
+    page's own title and summary.
     """
     content = page.content or ""
-    listed = config.extra["sheets"][page.file.src_uri]["sources"]
-    context["parts"] = _parts(content, listed)
-    plain = "".join(text for text, mark in _cut_at_marks(content, listed) if not mark)
-    page.content = _COMPONENT.sub(lambda placed: _spoken(placed["tag"], config.extra), plain)
+    sheet = config.extra["sheets"][page.file.src_uri]
+    context["parts"] = _parts(content, sheet["sources"])
+    page.meta["title"] = sheet["title"]
+    plain = "".join(
+        text.removeprefix(mark.text) if mark else text for text, mark in _cut_at_marks(content, sheet["sources"])
+    )
+    spoken = _COMPONENT.sub(lambda placed: _spoken(placed["tag"], config.extra), plain)
+    page.content = f"<p>{escape(sheet['summary'])}</p>{spoken}"
     return context
 
 
@@ -182,15 +198,20 @@ def _parts(html: str, listed: Collection[str]) -> list[dict[str, Any]]:
             if index % 2:
                 pieces.append({"component": piece})
             else:
-                pieces += [{"mark": mark, "html": _made(html)} for html, mark in _cut_at_marks(piece, listed)]
+                pieces += [_piece(html, mark) for html, mark in _cut_at_marks(piece, listed)]
         parts.append({"id": cut["id"], "heading": _made(cut["heading"]), "pieces": pieces})
     return parts
+
+
+def _piece(html: str, mark: Mark | None) -> dict[str, Any]:
+    return {"mark": mark, "stop": html.removeprefix(mark.text)} if mark else {"html": _made(html)}
 
 
 def _cut_at_marks(html: str, listed: Collection[str]) -> Iterator[tuple[str, Mark | None]]:
     """HTML cut before and after the mark of each claim, whose sources stand among those listed.
 
-    Other brackets stay as they are, and so do those in code and in the attributes of an element.
+    The stop or comma after a mark goes with it. Other brackets stay as they are, and so do those in code and in the
+    attributes of an element.
     """
     start = 0
     for mark in marks(html):
@@ -198,16 +219,17 @@ def _cut_at_marks(html: str, listed: Collection[str]) -> Iterator[tuple[str, Mar
         in_words = before.rfind("<") <= before.rfind(">") and before.count("<code") == before.count("</code")
         if in_words and not mark.fault and set(mark.sources) <= set(listed):
             yield html[start : mark.start], None
-            yield mark.text, mark
-            start = mark.end
+            start = mark.end + (html[mark.end : mark.end + 1] in _STOPS)
+            yield html[mark.start : start], mark
     yield html[start:], None
 
 
 def _spoken(tag: str, extra: Mapping[str, Any]) -> str:
-    """The words of a component, for the search index."""
+    """The words of a component, for the search index: none that wait for an answer or stand in for a picture."""
     words = extra["words"]
+    own = words.get(tag.replace("-", "_"), {})
     signs = [words["cautions"][key] for key in extra["help_signs"]] if tag == "help-signs" else []
-    said = [*_sentences(words.get(tag.replace("-", "_"), {})), *_sentences(signs)]
+    said = [*_sentences([own[key] for key in _ON_SIGHT.get(tag, ())]), *_sentences(signs)]
     return "".join(f"<p>{escape(sentence)}</p>" for sentence in said if "{" not in sentence)
 
 
@@ -242,6 +264,11 @@ def _dial(number: str) -> str:
     return ("+" if number.startswith("+") else "") + "".join(letter for letter in number if letter.isdigit())
 
 
+def _unbroken(text: str) -> str:
+    """A clinic's line with each time of day kept together, so that no line ends between 6 and pm."""
+    return _BEFORE_UNIT.sub("\u00a0", text)
+
+
 def _plain_address(address: str) -> str:
     """A web address as people write it on paper."""
     bare = re.sub(r"^https?://", "", address).rstrip("/")
@@ -260,5 +287,6 @@ FILTERS: dict[str, Callable[..., Any]] = {
     "short_day": _short_day,
     "dial": _dial,
     "plain_address": _plain_address,
+    "unbroken": _unbroken,
     "in_unit": _in_unit,
 }

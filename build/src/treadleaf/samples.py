@@ -23,7 +23,8 @@ FILE = "samples.toml"
 class Sample(BaseModel):
     """One state of a component.
 
-    ``client`` is how far the calculators are: asleep, loading, ready, or failed for a ``reason`` of the protocol.
+    ``client`` is how far the calculators are: asleep, loading, starting once everything has arrived, ready, or failed
+    for a ``reason`` of the protocol.
     ``input`` is what is typed, in the calculator's own names and in mm. ``tick`` has the radio buttons chosen by the
     beginning of their names, ``press`` the buttons pressed, and ``open`` unfolds what the answer folds away.
     """
@@ -32,7 +33,7 @@ class Sample(BaseModel):
 
     key: str
     title: str
-    client: Literal["asleep", "loading", "ready", "failed"] = "ready"
+    client: Literal["asleep", "loading", "starting", "ready", "failed"] = "ready"
     reason: str = ""
     input: Mapping[str, Any] = {}
     tick: Mapping[str, str] = {}

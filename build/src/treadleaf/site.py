@@ -11,6 +11,7 @@ from calculators.cautions import CAUTIONS, HELP_SIGNS
 from calculators.results import DIGITS
 from treadleaf import (
     audit,
+    citing,
     clinic,
     clinic_notes,
     colours,
@@ -211,12 +212,12 @@ def _for_templates(material: _Material) -> dict[str, Any]:
         "parts": known.parts(),
         "samples": {path.name: samples.shown(path, units.MM_PER[unit], digits) for path in known.components()},
         "forms": forms.FORMS,
-        "bands": {band.key: {**band._asdict(), "source_name": _cited(band.source)} for band in bands.BANDS},
+        "bands": {band.key: {**band._asdict(), "source_name": citing.named(band.source)} for band in bands.BANDS},
         "doses": {drill: [asdict(dose) for dose in doses.doses_of(drill)] for drill in doses.DRILLS},
         "sources": sources.SOURCES,
         "cautions": CAUTIONS,
         "help_signs": HELP_SIGNS,
-        "digits": DIGITS,
+        "digits": {measure: places._asdict() for measure, places in DIGITS.items()},
         "length": {"key": unit, "mm": units.MM_PER[unit], "digits": digits},
     }
 
@@ -247,27 +248,12 @@ def _sheet(page: Page) -> dict[str, Any]:
     return {
         **page.front.model_dump(),
         "address": page.address,
-        "sources": _sources(page),
+        "sources": citing.listed(page),
         "components": page.components,
         "computes": calculator is not None,
         "for_staff": page.front.for_staff,
         "screen_only": page.front.screen_only,
     }
-
-
-def _sources(page: Page) -> list[str]:
-    """Sources of the page's own text, then those that its cautions rest on, each once."""
-    shown = [*page.front.cautions, *(HELP_SIGNS if "help-signs" in page.components else ())]
-    resting = [basis for key in shown for basis in CAUTIONS[key].basis]
-    # What rests on no source is said last.
-    # Where every component stands, every source is cited.
-    named = dict.fromkeys([*page.front.sources, *resting, *(sources.SOURCES if page.front.kind == "samples" else ())])
-    return sorted(named, key=lambda key: sources.source(key).label == "common_practice")
-
-
-def _cited(key: str) -> str:
-    source = sources.source(key)
-    return f"{source.authors} {source.year}" if source.year else source.authors
 
 
 def _clinic_style(whose: Clinic) -> str:

@@ -86,8 +86,9 @@ class ClinicForm extends HTMLElement {
     const result = this.#piece("result");
     result.hidden = wrong.length > 0;
     if (wrong.length > 0) {
-      this.#say(fill(this.#words[wrong.length === 1 ? "one_fault" : "faults"], { count: wrong.length }));
-      control(wrong[0]).focus();
+      this.#say(fill(this.#words[wrong.length === 1 ? "one_fault" : "faults"], { count: wrong.length }), true);
+      // The first on the page: the schema has an order of its own.
+      /** @type {Control} */ (this.querySelector("[aria-invalid]")).focus();
       return;
     }
     const text = `${this.#words.head.map((/** @type {string} */ row) => `${row}\n`).join("")}${write(values)}`;
@@ -208,9 +209,11 @@ class ClinicForm extends HTMLElement {
     this.#say(this.#words.shown);
   }
 
-  /** @param {string} sentence */
-  #say(sentence) {
-    this.#piece("status").textContent = sentence;
+  /** @param {string} sentence @param {boolean} [isFault] */
+  #say(sentence, isFault = false) {
+    const status = this.#piece("status");
+    status.textContent = sentence;
+    status.toggleAttribute("data-fault", isFault);
   }
 }
 

@@ -11,16 +11,19 @@ import { BOX, draw } from "./outline.js";
 /** @typedef {{key: string, label: string, position: string | null, compared: string}} BandMark */
 /** @typedef {typeof INDICES[number]} Index */
 /** @typedef {Required<Quantity> & {bands: BandMark[]}} Reading */
+/** @typedef {{answer: number, page: number}} Places */
 
 const SIDES = /** @type {const} */ (["left", "right"]);
 const INDICES = /** @type {const} */ (["chippaux_smirak_index", "staheli_index"]);
+/** What makes a percentage of an index; one of the two is a percentage already. */
+const TO_PERCENT = { chippaux_smirak_index: 1, staheli_index: 100 };
 /** Units of the drawing that the longest label takes. */
 const LABEL = 78;
 
 class FootprintWidths extends CalculatorForm {
   /** @type {any} */
   #bands;
-  /** @type {Record<string, number>} */
+  /** @type {Record<string, Places>} */
   #digits = {};
 
   connectedCallback() {
@@ -65,7 +68,9 @@ class FootprintWidths extends CalculatorForm {
     const open = widths.middle_mm === 0;
     const plain = open
       ? this.say.plain_gap + (reading.gap ? ` ${fill(this.say.plain_gap_width, { gap: this.#length(reading.gap.value) })}` : "")
-      : fill(this.say.plain, { csi: whole(reading.chippaux_smirak_index.value), si: whole(100 * reading.staheli_index.value) });
+      : fill(this.say.plain, {
+        csi: whole("chippaux_smirak_index", reading.chippaux_smirak_index.value), si: whole("staheli_index", reading.staheli_index.value),
+      });
     part("plain").textContent = plain;
     part("note").hidden = reading.notes.length === 0;
     part("note").textContent = reading.notes.map((/** @type {string} */ key) => this.say[`note_${key}`]).join(" ");
@@ -99,8 +104,8 @@ class FootprintWidths extends CalculatorForm {
     line.hidden = !difference;
     if (!difference) return;
     line.textContent = fill(this.say.difference, {
-      left: whole(left.chippaux_smirak_index.value),
-      right: whole(right.chippaux_smirak_index.value),
+      left: whole("chippaux_smirak_index", left.chippaux_smirak_index.value),
+      right: whole("chippaux_smirak_index", right.chippaux_smirak_index.value),
       prints: difference.prints_needed.value,
     });
   }
@@ -113,10 +118,10 @@ class FootprintWidths extends CalculatorForm {
     });
     const rows = SIDES.filter((side) => result[side]).map((side) => {
       const { gap } = result[side];
-      const spans = fill(this.say.range, { side: this.words.sides[`${side}_short`], ...this.#spans(result[side], this.#number, "value") });
+      const spans = fill(this.say.range, { side: this.words.sides[`${side}_short`], ...this.#spans(result[side], this.#percent, this.#inPercent) });
       return spans + (gap ? fill(this.say.range_gap, { low: this.#inUnit(gap.low), high: this.#length(gap.high) }) : "");
     });
-    if (result.difference) rows.push(fill(this.say.range_difference, this.#spans(result.difference, this.#signed, "points")));
+    if (result.difference) rows.push(fill(this.say.range_difference, this.#spans(result.difference, this.#against, this.#against)));
     list(this.piece("ranges"), rows);
   }
 
@@ -129,15 +134,15 @@ class FootprintWidths extends CalculatorForm {
   /**
    * Both indices, each with its name, value and range.
    * @param {any} readings
-   * @param {(index: Index, value: number) => string} shown
-   * @param {"value" | "points"} wording
+   * @param {(index: Index, value: number) => string} ofEnd how an end of the range is told
+   * @param {(index: Index, value: number) => string} ofValue how the value itself is told
    */
-  #spans(readings, shown, wording) {
+  #spans(readings, ofEnd, ofValue) {
     const [csi, si] = INDICES.map((index) => fill(this.say.from_to, {
       measure: this.say[index].short,
-      value: fill(this.say[index][wording], { value: shown(index, readings[index].value) }),
-      low: shown(index, readings[index].low),
-      high: shown(index, readings[index].high),
+      value: ofValue(index, readings[index].value),
+      low: ofEnd(index, readings[index].low),
+      high: ofEnd(index, readings[index].high),
     }));
     return { csi, si };
   }
@@ -170,7 +175,7 @@ class FootprintWidths extends CalculatorForm {
     const words = this.words.bands;
     const index = /** @type {Index} */ (row.index);
     const range = band.line === null
-      ? fill(this.say.band_range, { low: exact(band.low), high: this.#value(index, band.high) })
+      ? fill(this.say.band_range, { low: published(index, band.low), high: this.#value(index, band.high) })
       : fill(band.line_at === "above" ? this.say.band_line : this.say.band_line_from, { line: this.#value(index, band.line) });
     const whom = [words.population[band.population], words.method[band.method], words.validity[band.validity]].map(sentence);
     const source = `${band.source_name} (${this.words.labels[band.label]}).`;
@@ -196,7 +201,7 @@ class FootprintWidths extends CalculatorForm {
       const widths = /** @type {Widths} */ (input[side]);
       const formula = fill(this.say[index].sum, {
         a: this.#length(widths.ball_mm), b: this.#length(widths.middle_mm), c: this.#length(widths.heel_mm),
-        value: this.#number(index, reading.value),
+        value: reading.value.toFixed(this.#digits[index].answer), percent: this.#percent(index, reading.value),
       });
       return fill(this.say.sum, { side: this.words.sides[side], formula });
     }));
@@ -207,36 +212,43 @@ class FootprintWidths extends CalculatorForm {
     return SIDES.filter((side) => result[side]).flatMap((side) => INDICES.map((index) => ({ side, index, reading: result[side][index] })));
   }
 
-  /** @param {Index} index @param {number} value */
+  /** A published number, with the sign of a percentage. @param {Index} index @param {number} value */
   #value(index, value) {
-    return fill(this.say[index].value, { value: exact(value) });
+    return fill(this.say[index].value, { value: published(index, value) });
   }
 
-  /** With the digits that the calculator rounds this measure to. @param {Index} index @param {number} value */
-  #number = (index, value) => value.toFixed(this.#digits[index]);
+  /** With the digits that a page shows of this measure. @param {Index} index @param {number} value */
+  #percent = (index, value) => (TO_PERCENT[index] * value).toFixed(this.#digits[index].page);
 
   /** @param {Index} index @param {number} value */
-  #signed = (index, value) => (value > 0 ? "+" : value < 0 ? "\u2212" : "") + this.#number(index, Math.abs(value));
+  #inPercent = (index, value) => fill(this.say[index].value, { value: this.#percent(index, value) });
+
+  /** How far the left foot lies from the right one: lower or higher, never a bare sign. @param {Index} index @param {number} value */
+  #against = (index, value) => {
+    const apart = this.#percent(index, Math.abs(value));
+    const way = Number(apart) === 0 ? "alike" : value < 0 ? "lower" : "higher";
+    return fill(this.say.against[way], { value: apart });
+  };
 
   /** A length that the calculator took in millimetres, in the unit of this form. @param {number} millimetres */
   #length(millimetres) {
-    return `${this.#inUnit(millimetres)} ${this.words.units[this.dataset.unit ?? "mm"].short}`;
+    return `${this.#inUnit(millimetres)}\u00a0${this.words.units[this.dataset.unit ?? "mm"].short}`;
   }
 
   /** @param {number} millimetres */
   #inUnit(millimetres) {
-    return exact(Number((millimetres / Number(this.dataset.mmPerUnit ?? 1)).toFixed(2)));
+    return String(Number((millimetres / Number(this.dataset.mmPerUnit ?? 1)).toFixed(2)));
   }
 }
 
-/** @param {number} value */
-function whole(value) {
-  return value.toFixed(0);
+/** @param {Index} index @param {number} value */
+function whole(index, value) {
+  return (TO_PERCENT[index] * value).toFixed(0);
 }
 
-/** @param {number} value */
-function exact(value) {
-  return String(value);
+/** Every digit that was published, and none that the multiplication made. @param {Index} index @param {number} value */
+function published(index, value) {
+  return String(Number((TO_PERCENT[index] * value).toPrecision(12)));
 }
 
 customElements.define("footprint-widths", FootprintWidths);

@@ -16,6 +16,14 @@ import { drawHeels } from "./heels.js";
 const SIDES = /** @type {const} */ (["left", "right"]);
 
 class HeelAngle extends CalculatorForm {
+  /** Decimal places of an angle. @type {{answer: number, page: number}} */
+  #places = { answer: 0, page: 0 };
+
+  connectedCallback() {
+    this.#places = this.data("digits").rearfoot_angle_deg;
+    super.connectedCallback();
+  }
+
   /** The word "straight" says the angle too, and no angle has no direction. @override @param {Element} side */
   filled(side) {
     const text = (/** @type {string} */ key) => {
@@ -36,8 +44,8 @@ class HeelAngle extends CalculatorForm {
     this.piece("drawing").replaceChildren(this.#drawing(angles));
     this.piece("difference").hidden = !result.difference;
     if (result.difference) this.#difference(result.difference);
-    this.#ranges(angles, input);
-    this.#sums(angles, result.difference);
+    this.#ranges(angles);
+    this.#sums(angles, result.difference, input.sem_deg ?? this.#standardError());
   }
 
   get say() {
@@ -59,15 +67,15 @@ class HeelAngle extends CalculatorForm {
   /** @param {"left" | "right"} side @param {Angle | undefined} angle */
   #plain(side, angle) {
     if (!angle) return "";
-    return fill(this.say.plain[angle.direction], { side: this.words.sides[side], value: Math.abs(angle.value) });
+    return fill(this.say.plain[this.#direction(angle.value)], { side: this.words.sides[side], value: this.#size(angle.value) });
   }
 
   /** @param {Partial<Record<"left" | "right", Angle>>} angles */
   #drawing(angles) {
-    const heels = Object.entries(angles).map(([side, { value, direction }]) => [side, {
+    const heels = Object.entries(angles).map(([side, { value }]) => [side, {
       angle: value,
       name: this.words.sides[`${side}_short`],
-      label: direction === "straight" ? this.say.straight_below : this.#words(value, "two_parts"),
+      label: this.#direction(value) === "straight" ? this.say.straight_below : this.#words(value, "two_parts"),
     }]);
     const said = SIDES.filter((side) => angles[side]).map((side) => this.#plain(side, angles[side]));
     return drawHeels(Object.fromEntries(heels), [this.say.drawing_alt, ...said].join(" "));
@@ -75,18 +83,30 @@ class HeelAngle extends CalculatorForm {
 
   /** An angle with its direction as a word, never a bare sign. @param {number} value @param {"two_parts" | "in_words"} wording */
   #words(value, wording) {
-    const direction = value > 0 ? "outward" : value < 0 ? "inward" : "straight";
-    return fill(this.say[wording], { value: Math.abs(value), direction: this.say.directions[direction] });
+    return fill(this.say[wording], { value: this.#size(value), direction: this.say.directions[this.#direction(value)] });
+  }
+
+  /** How large an angle is, without its direction. @param {number} value @param {number} [places] as many as a page shows, unless told otherwise */
+  #size(value, places = this.#places.page) {
+    return Number(Math.abs(value).toFixed(places));
+  }
+
+  /** What is nought to the digits shown has no direction. @param {number} value @returns {Direction} */
+  #direction(value) {
+    if (this.#size(value) === 0) return "straight";
+    return value > 0 ? "outward" : "inward";
   }
 
   /** @param {Difference} difference */
   #difference({ value, limit_95_deg: limit, larger_than_limit: larger, how_common: shares }) {
-    const further = value > 0 ? "left" : value < 0 ? "right" : "neither";
-    this.piece("more-outward").textContent = fill(this.say.more_outward[further], { value: Math.abs(value) });
+    const further = { outward: "left", inward: "right", straight: "neither" }[this.#direction(value)];
+    // Two numbers that would read alike are shown as exactly as they were compared.
+    const places = this.#size(value) === this.#size(limit.value) ? this.#places.answer : this.#places.page;
+    this.piece("more-outward").textContent = fill(this.say.more_outward[further], { value: this.#size(value, places) });
     this.piece("limit").replaceChildren(
-      fill(this.say.limit[limit.ruled_by], { value: limit.value }), ...references(limit.sources),
-      ` ${larger ? this.say.limit.larger : this.say.limit.not_larger} `,
-      ...(limit.ruled_by === "method" ? [this.#basis(limit)] : []),
+      fill(this.say.limit[limit.ruled_by], { value: this.#size(limit.value, places) }), ...references(limit.sources),
+      ...(limit.ruled_by === "method" ? [` ${this.#basis(limit)}`] : []),
+      ` ${larger ? this.say.limit.larger : this.say.limit.not_larger}`,
     );
     const counts = shares.map(({ people, of, line, line_at }) =>
       fill(this.say.how_common[line_at], { people: people.value, of: of.value, line: line.value }));
@@ -104,9 +124,9 @@ class HeelAngle extends CalculatorForm {
     return fill(this.say.basis[sem.basis], { value: sem.value });
   }
 
-  /** @param {Partial<Record<"left" | "right", Angle>>} angles @param {Record<string, any>} input */
-  #ranges(angles, input) {
-    const given = SIDES.flatMap((side) => (angles[side] ? [{ side, angle: angles[side] }] : []));
+  /** @param {Partial<Record<"left" | "right", Angle>>} angles */
+  #ranges(angles) {
+    const given = told(angles);
     list(this.piece("ranges"), given.map(({ side, angle }) => fill(this.say.range, {
       side: this.words.sides[side],
       value: this.#words(angle.value, "in_words"),
@@ -115,7 +135,7 @@ class HeelAngle extends CalculatorForm {
     })));
     const [{ angle }] = given;
     this.piece("sure").replaceChildren(
-      fill(this.say.sure, { range_of: this.say.range_of[angle.range_of], sem: input.sem_deg ?? this.#standardError() }),
+      fill(this.say.sure, { range_of: fill(this.say.range_of[angle.range_of], { value: this.#size((angle.high - angle.low) / 2) }) }),
       ...references(angle.sources),
     );
   }
@@ -126,20 +146,27 @@ class HeelAngle extends CalculatorForm {
     return Number(field.placeholder);
   }
 
-  /** @param {Partial<Record<"left" | "right", Angle>>} angles @param {Difference | null} difference */
-  #sums(angles, difference) {
-    if (!difference || !angles.left || !angles.right) {
-      list(this.piece("sums"), []);
-      return;
+  /** Every number here is as exact as the calculator gives it. @param {Partial<Record<"left" | "right", Angle>>} angles @param {Difference | null} difference @param {number} sem */
+  #sums(angles, difference, sem) {
+    const rows = told(angles).map(({ side, angle: { value, low, high, ruled_by } }) => fill(this.say.reach[ruled_by], {
+      side: this.words.sides[side], value: signed(value), sem, low: signed(low), high: signed(high),
+    }));
+    if (difference && angles.left && angles.right) {
+      const { limit_95_deg: limit } = difference;
+      rows.push(
+        sentence(fill(this.say.sum_difference, {
+          left: signed(angles.left.value), right: signed(angles.right.value), value: signed(difference.value),
+        })),
+        fill(this.say.formula[limit.ruled_by], { sem: limit.sem.value, value: limit.value }),
+      );
     }
-    const { limit_95_deg: limit } = difference;
-    list(this.piece("sums"), [
-      sentence(fill(this.say.sum_difference, {
-        left: signed(angles.left.value), right: signed(angles.right.value), value: signed(difference.value),
-      })),
-      fill(this.say.formula[limit.ruled_by], { sem: limit.sem.value, value: limit.value }),
-    ]);
+    list(this.piece("sums"), rows);
   }
+}
+
+/** The angles that there are, with their sides. @param {Partial<Record<"left" | "right", Angle>>} angles */
+function told(angles) {
+  return SIDES.flatMap((side) => (angles[side] ? [{ side, angle: angles[side] }] : []));
 }
 
 /** @param {number} value */

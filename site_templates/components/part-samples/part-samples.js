@@ -8,7 +8,7 @@ import { CalculatorForm } from "../../scripts/calculator-form.js";
 import { Failure } from "../../scripts/calculator-protocol.js";
 import { control, placeOf } from "../../scripts/form-fields.js";
 
-/** @typedef {{key: string, title: string, client: "asleep" | "loading" | "ready" | "failed", reason: string, typed: [path: string, text: string][], tick: Record<string, string>, press: string[], open: boolean, answer?: any}} Sample */
+/** @typedef {{key: string, title: string, client: "asleep" | "loading" | "starting" | "ready" | "failed", reason: string, typed: [path: string, text: string][], tick: Record<string, string>, press: string[], open: boolean, answer?: any}} Sample */
 
 /** Attributes that name an element of the same sample. */
 const NAMING = ["id", "for", "name", "aria-labelledby", "aria-describedby"];
@@ -22,7 +22,8 @@ class Standin extends EventTarget {
   /** @param {Sample} sample */
   constructor({ client, reason, answer }) {
     super();
-    this.state = client;
+    this.state = client === "starting" ? "loading" : client;
+    if (client === "starting") this.done = this.total;
     this.failure = client === "failed" ? new Failure(/** @type {any} */ (reason)) : undefined;
     this.answer = answer;
   }
@@ -48,6 +49,8 @@ CalculatorForm.clientOf = (sheet) => {
   return sample ? new Standin(sample) : shared(sheet);
 };
 
+for (const live of document.querySelectorAll('[data-part="live"]')) live.toggleAttribute("hidden", false);
+
 /** @type {[HTMLElement, Sample][]} */
 const shown = [];
 for (const place of document.querySelectorAll("[data-samples]")) {
@@ -58,7 +61,7 @@ for (const place of document.querySelectorAll("[data-samples]")) {
   list.forEach((sample, at) => {
     const figure = at === 0 ? first : renamed(/** @type {HTMLElement} */ (plain.cloneNode(true)), sample.key);
     figure.id = `${place.getAttribute("data-samples")}.${sample.key}`;
-    /** @type {HTMLElement} */ (figure.querySelector("figcaption")).textContent = sample.title;
+    entitle(figure, sample.title);
     const component = /** @type {HTMLElement} */ (figure.lastElementChild);
     component.id ||= `${figure.id}.sheet`;
     samples.set(component, sample);
@@ -93,6 +96,16 @@ function settle() {
   if (document.activeElement instanceof HTMLElement) document.activeElement.blur();
   scrollTo(0, 0);
   document.getElementById(decodeURIComponent(location.hash.slice(1)))?.scrollIntoView();
+}
+
+/** Its title also names the cards in it, of which there are many on the page. @param {HTMLElement} figure @param {string} title */
+function entitle(figure, title) {
+  const caption = /** @type {HTMLElement} */ (figure.querySelector("figcaption"));
+  caption.textContent = title;
+  caption.id = `${figure.id}.title`;
+  for (const card of figure.querySelectorAll("section[aria-labelledby]")) {
+    card.setAttribute("aria-labelledby", `${caption.id} ${card.getAttribute("aria-labelledby")}`);
+  }
 }
 
 /** A copy with names of its own. @param {HTMLElement} figure @param {string} key */

@@ -36,7 +36,7 @@ export function clock(seconds) {
 /** @param {Words} words @param {Quantity} quantity */
 export function amount({ say, units }, { value, unit }) {
   if (unit === "seconds") return time(say, value);
-  return unit === "repetitions" ? String(value) : `${value} ${units[unit].short}`;
+  return unit === "repetitions" ? String(value) : `${value}\u00a0${units[unit].short}`;
 }
 
 /**

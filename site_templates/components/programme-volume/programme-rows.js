@@ -60,7 +60,6 @@ export class ProgrammeRows {
     // One phase alone is no phase: its blocks and weeks are the programme's own.
     const numbered = rowsOf(phases).length > 1;
     phases.dataset.rows = numbered ? "phases" : "";
-    phases.classList.toggle("rows--single", !numbered);
     for (const list of this.#lists(this.#form)) this.#number(list);
     for (const way of /** @type {NodeListOf<HTMLSelectElement>} */ (this.#form.querySelectorAll("[data-way]"))) showWay(way);
     for (const change of this.#form.querySelectorAll('[data-field="change_s"]')) {
@@ -88,9 +87,16 @@ export class ProgrammeRows {
   #number(list) {
     const kind = /** @type {Kind} */ (list.dataset.list);
     const rows = rowsOf(list);
+    // A phase alone, or a block alone with one exercise, is no box around a box.
+    const inside = INSIDE[kind];
+    const plain = rows.length === 1 && inside !== undefined && (kind === "phases" || rowsOf(this.#lists(rows[0], inside)[0]).length === 1);
+    list.classList.toggle("rows--single", plain);
     rows.forEach((row, at) => {
       const legend = row.querySelector("legend");
-      if (legend) legend.textContent = fill(this.#say.rows[kind], { number: at + 1 });
+      if (legend) {
+        legend.textContent = fill(this.#say.rows[kind], { number: at + 1 });
+        legend.hidden = plain;
+      }
       const remove = row.querySelector(`:scope > .row__remove > [data-remove="${kind}"]`);
       remove?.toggleAttribute("hidden", rows.length === 1);
     });

@@ -13,12 +13,17 @@ import { drawWeeks, tellWeeks } from "./weeks.js";
 /** @typedef {import("./timeline.js").Step} Step */
 /** @typedef {{session: Amounts & {drills: Record<string, Amounts>}, timeline: Step[], weeks?: {value: number}, blocks: any[]}} Phase */
 
-/** Room around a picture inside the card, and the narrowest that can be read. */
-const [CARD_EDGE, NARROWEST] = [48, 270];
+/** Room around a picture inside the card, the narrowest that can be read, and the width on a sheet of paper, in pixels. */
+const [CARD_EDGE, NARROWEST, ON_PAPER] = [48, 270, 700];
+/** A change of width that is redrawn: more than a scroll bar that comes and goes. */
+const OTHER_WIDTH = 24;
 
 class ProgrammeVolume extends CalculatorForm {
   /** @type {ProgrammeRows | undefined} */
   #rows;
+  /** Draws the pictures of the answer that is shown. @type {((width: number) => void) | undefined} */
+  #draw;
+  #drawnAt = 0;
 
   connectedCallback() {
     const { say } = this.data("words");
@@ -34,6 +39,10 @@ class ProgrammeVolume extends CalculatorForm {
       this.changed();
     });
     super.connectedCallback();
+    // Text in a picture is as large as beside it at one width only.
+    new ResizeObserver(() => this.#redraw()).observe(this);
+    addEventListener("beforeprint", () => this.#redraw(ON_PAPER));
+    addEventListener("afterprint", () => this.#redraw());
   }
 
   /** @override */
@@ -65,8 +74,12 @@ class ProgrammeVolume extends CalculatorForm {
       ? result.phases.map((/** @type {Phase} */ phase, /** @type {number} */ at) => ({ ...phase, blocks: input.phases[at].blocks }))
       : [{ session: result.session, timeline: result.timeline, blocks: input.blocks }];
     this.toggleAttribute("data-phases", phases.length > 1);
-    this.piece("sessions").replaceChildren(...phases.flatMap((phase, at) => this.#session(phase, at, phases)));
-    this.piece("bars").replaceChildren(element("p", this.say.weeks_axis, "result-card__unit"), drawWeeks(this.words, result.weeks, this.#width()));
+    this.#draw = (width) => {
+      this.#drawnAt = width;
+      this.piece("sessions").replaceChildren(...phases.map((phase, at) => this.#session(phase, at, phases)));
+      this.piece("bars").replaceChildren(element("p", this.say.weeks_axis, "result-card__unit"), drawWeeks(this.words, result.weeks, width));
+    };
+    this.#draw(this.#width());
     this.piece("weeks").replaceChildren(...tellWeeks(this.words, result.weeks));
     this.piece("total").textContent = fill(this.say.total, {
       sessions: result.total.sessions.value, weeks: result.total.weeks.value, amounts: told(this.words, result.total),
@@ -85,6 +98,11 @@ class ProgrammeVolume extends CalculatorForm {
     return Math.max(NARROWEST, this.clientWidth - CARD_EDGE);
   }
 
+  /** The pictures anew, where what they were drawn for is much wider or narrower now. */
+  #redraw(width = this.#width()) {
+    if (Math.abs(width - this.#drawnAt) >= OTHER_WIDTH) this.#draw?.(width);
+  }
+
   /** The name of a phase, where there are several. @param {Phase} phase @param {number} at */
   #heading({ weeks }, at) {
     if (!weeks) return [];
@@ -98,7 +116,7 @@ class ProgrammeVolume extends CalculatorForm {
     const before = at > 0 ? drillsOf(all[at - 1].timeline).join() : "";
     const said = this.#plain(session);
     const { left_short: left, right_short: right } = this.words.sides;
-    const drawn = drawSession(timeline, { width: this.#width(), title: fill(this.say.timeline_alt, { sentence: said }), left, right });
+    const drawn = drawSession(timeline, { width: this.#drawnAt, title: fill(this.say.timeline_alt, { sentence: said }), left, right });
     const key = element("ol", "", "session-key");
     key.append(...drillsOf(timeline).map((drill, number) => {
       const swatch = shape("svg", { class: "session-key__swatch", viewBox: "0 0 20 20", "aria-hidden": "true" });
@@ -111,7 +129,10 @@ class ProgrammeVolume extends CalculatorForm {
     const rows = element("ul", "");
     list(rows, phase.blocks.map((block, number) => this.#block(block, number)));
     plan.append(rows);
-    return [...this.#heading(phase, at), element("p", said, "result-card__plain"), plan, drawn, ...(drillsOf(timeline).join() === before ? [] : [element("p", this.say.timeline_key, "result-card__unit"), key])];
+    const whole = element("div", "", "programme__phase");
+    whole.append(...this.#heading(phase, at), element("p", said, "result-card__plain"), plan, drawn);
+    if (drillsOf(timeline).join() !== before) whole.append(element("p", this.say.timeline_key, "result-card__unit"), key);
+    return whole;
   }
 
   /** @param {Amounts} session */
@@ -127,7 +148,7 @@ class ProgrammeVolume extends CalculatorForm {
       const words = part.seconds ? this.say.plan_timed : this.say.plan_counted;
       const tempo = ["up_s", "hold_s", "down_s"].filter((key) => part[key])
         .map((key) => fill(this.say.plan_field, { field: this.say.fields[key], amount: time(this.say, part[key]) }));
-      const load = part.load_kg ? [fill(this.say.plan_field, { field: this.say.fields.load_kg, amount: `${part.load_kg} ${this.words.units.kg.short}` })] : [];
+      const load = part.load_kg ? [fill(this.say.plan_field, { field: this.say.fields.load_kg, amount: `${part.load_kg}\u00a0${this.words.units.kg.short}` })] : [];
       const much = fill(words, { drill: this.#drill(part.drill), time: time(this.say, part.seconds ?? 0), repetitions: part.reps ?? 0 });
       return [much, ...tempo, ...load].join(", ");
     });

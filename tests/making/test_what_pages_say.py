@@ -1,0 +1,40 @@
+"""What a client reads on the built pages: numbers of sources, doors, headings, and lines that keep together."""
+
+import re
+
+from treadleaf import mkdocs_hooks, places, site, words
+
+
+def test_sources_are_numbered_as_they_are_met(demo_site):
+    seen = 0
+    for page in demo_site.rglob("*.html"):
+        links = re.findall(r'<a href="#source-\w+">(\d+)</a>', page.read_text("utf-8"))
+        met = list(dict.fromkeys(int(number) for number in links))
+        assert met == sorted(met), page.name
+        seen += len(met)
+    assert seen > 50
+
+
+def test_a_time_of_day_is_not_parted_from_its_half_of_the_day():
+    unbroken = mkdocs_hooks.FILTERS["unbroken"]
+    assert unbroken("Monday to Friday, 8 am to 6 PM") == "Monday to Friday, 8\u00a0am to 6\u00a0PM"
+    assert unbroken("8 to 12, 2 amber doors") == "8 to 12, 2 amber doors"
+
+
+def test_a_door_with_one_page_leads_straight_to_it(demo_site):
+    html = (demo_site / "index.html").read_text("utf-8")
+    doors = {
+        kind: html.split(f'id="{kind}"')[1].split("</section>")[0] for kind in ("caution", "check", "exercise", "learn")
+    }
+    links = {kind: re.findall(r'href="([^"#]+)"', door) for kind, door in doors.items()}
+    assert links["check"] == ["checks/heel-tilt.html", "checks/wet-print.html"]
+    assert links["caution"] == ["cautions/when-to-get-help.html"]
+    assert len(links["exercise"]) == len(links["learn"]) == 1
+
+
+def test_only_what_is_done_says_before_you_start(demo_site):
+    said = words.load(places.templates(), "en")["page"]
+    for page in site._pages():
+        done = page.front.kind in ("home", "check", "exercise")
+        text = (demo_site / page.address).read_text("utf-8")
+        assert f'caution-box-title">{said["cautions" if done else "always"]}</h2>' in text, page.address
