@@ -147,8 +147,11 @@ OWN_FAULTS = {
 def test_a_fault_in_a_page_of_the_clinics_own_stops_with_file_and_line(clinic_file, old, new, line, what):
     assert old in OWN
     page = own_page(clinic_file, OWN.replace(old, new, 1))
-    told = [(problem.file, problem.line) for problem in site.check(clinic_file).problems if what in problem.what]
+    found = site.check(clinic_file).problems
+    told = [(problem.file, problem.line) for problem in found if what in problem.what]
     assert told == [(str(page), line)]
+    assert all(problem.rule and problem.mend for problem in found)
+    assert len({problem.rule for problem in found}) == 1, "no fault is told by two rules"
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import shutil
 from html.parser import HTMLParser
@@ -17,9 +18,7 @@ from treadleaf.gate import quality, rules
 
 @pytest.fixture
 def run():
-    # On a day on which no review is due.
-    runner = CliRunner(env={"SOURCE_DATE_EPOCH": "1795616000"})
-    return lambda *words: runner.invoke(main, [str(word) for word in words], prog_name="treadleaf")
+    return lambda *words: CliRunner().invoke(main, [str(word) for word in words], prog_name="treadleaf")
 
 
 @pytest.fixture
@@ -132,6 +131,15 @@ def test_the_report_holds_what_was_told_and_is_written_even_then(run, clinic_fil
     assert "2021-01-01, passed" in told
     assert "zwibbled" in told, "the syllables of a word in no list are estimated"
     assert str(clinic_file) in told, "what is wrong in the clinic file stands at the end"
+
+
+def test_on_a_day_after_its_review_a_page_of_the_project_stops(run, clinic_file, monkeypatch):
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1830000000")
+    answer = run("check", clinic_file, "--json")
+    told = json.loads(answer.stdout)
+    assert answer.exit_code == 1
+    assert {problem["rule"] for problem in told["problems"]} == {"review-passed"}
+    assert len(told["problems"]) == len(site._pages())
 
 
 def test_a_page_that_is_left_out_is_not_in_the_report(run, clinic_file, tmp_path):
