@@ -42,6 +42,8 @@ def test_this_claims_nothing(text):
         "- Most people can.",
         "1. It is rarely so.",
         "It causes pain if you run.",
+        "It may lower your risk.",
+        "It is so in 1 in 5.",
     ],
 )
 def test_this_is_a_claim(text):
@@ -81,6 +83,8 @@ def test_this_number_may_be_typed(text):
         "Do 2-3 sets [weak: table_2003].",
         "On 3 days a week.",
         "It is 9.5 mm.",
+        "Stand 2 m away.",
+        "Do it 3 × 10 times.",
     ],
 )
 def test_this_number_belongs_to_a_table(text):

@@ -19,19 +19,21 @@ _MONTHS = "January|February|March|April|May|June|July|August|September|October|N
 _CITATION = re.compile(
     rf"\b(?!(?:{_MONTHS})\b)[A-Z][\w’'-]+(?: (?:and others|et al\.?|and [A-Z]\w+))?,? ?[(:]?(?:19|20)\d\d\b"
 )
+_SHARE = re.compile(r"\b\d+ in \d+\b")
 _UNLESS = re.compile(r"\b(?:if|when|whenever|whether|until|unless)\b", re.IGNORECASE)
 _INVENTED = re.compile(r"(?:Say|Suppose|Imagine|For example)\b")
 _UNITS = {
     "percent": r"%|per ?cent\b|percent\b",
     "degrees": r"°|degrees?\b",
     "mm": r"mm\b|millimet(?:re|er)s?\b",
+    "metres": r"m\b|met(?:re|er)s?\b",
     "cm": r"cm\b|centimet(?:re|er)s?\b",
     "inches": r"in\.|inch(?:es)?\b",
     "kg": r"kg\b|kilos?\b|kilograms?\b",
     "seconds": r"s\b|secs?\b|seconds?\b",
     "minutes": r"mins?\b|minutes?\b",
     "repetitions": r"reps?\b|repetitions?\b",
-    "sets": r"sets?\b",
+    "sets": r"sets?\b|[×x]\s?\d+",
     "days a week": r"(?:days?|times|sessions) (?:a|per) week\b",
     "weeks": r"weeks?\b",
 }
@@ -69,7 +71,7 @@ def _claims(sentence: Sentence) -> Iterator[Finding]:
     exempt = sentence.text.endswith("?") or sentence.kind == "quote" or sentence.section == _NOBODY_KNOWS
     if sentence.marks or exempt or typed:
         return
-    claim = _claiming().search(sentence.text)
+    claim = _claiming().search(sentence.text) or _SHARE.search(sentence.text)
     unless = _UNLESS.search(sentence.text)
     if claim and not (unless and unless.start() < claim.start()):
         yield Finding("claim", sentence.line, claim[0])
