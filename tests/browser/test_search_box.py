@@ -101,7 +101,7 @@ def test_what_can_be_found_stands_on_its_page_under_the_pages_own_title(visitor,
               const plain = ({ textContent }) => textContent.replace(/\\s+/g, " ").trim();
               const page = parsed(html).querySelector("article");
               for (const row of page.querySelectorAll("template")) row.replaceWith(row.content);
-              const unseen = "script, noscript, svg, .print-only, .paper, .result-card";
+              const unseen = "script, noscript, svg, .print-only, .paper, .result-card, .reference";
               for (const element of page.querySelectorAll(unseen)) element.remove();
               const told = rows.flatMap(({ text }) => [...parsed(text).body.children].map(plain)).filter(Boolean);
               return [plain(page.querySelector("h1")), told.filter((text) => !plain(page).includes(text))];

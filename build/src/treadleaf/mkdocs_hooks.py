@@ -151,7 +151,7 @@ def on_page_context(context: dict[str, Any], page: MkDocsPage, config: MkDocsCon
     context["parts"] = _parts(content, sheet["sources"])
     page.meta["title"] = sheet["title"]
     plain = "".join(
-        text.removeprefix(mark.text) if mark else text for text, mark in _cut_at_marks(content, sheet["sources"])
+        _plain(html, mark, config.extra["words"]) for html, mark in _cut_at_marks(content, sheet["sources"])
     )
     spoken = _COMPONENT.sub(lambda placed: _spoken(placed["tag"], config.extra), plain)
     page.content = f"<p>{escape(sheet['summary'])}</p>{spoken}"
@@ -201,6 +201,11 @@ def _parts(html: str, listed: Collection[str]) -> list[dict[str, Any]]:
                 pieces += [_piece(html, mark) for html, mark in _cut_at_marks(piece, listed)]
         parts.append({"id": cut["id"], "heading": _made(cut["heading"]), "pieces": pieces})
     return parts
+
+
+def _plain(html: str, mark: Mark | None, words: Mapping[str, Any]) -> str:
+    """A piece of a page for the search index: of a mark, its words and stop without the numbers of its sources."""
+    return f"({escape(words['strengths'][mark.key])}){html.removeprefix(mark.text)}" if mark else html
 
 
 def _piece(html: str, mark: Mark | None) -> dict[str, Any]:
