@@ -126,7 +126,7 @@ class Clinic(_Table):
         examples=[SCHEMA],
     )
     name: ShortLine = Field(
-        title="Name of the clinic", description="Its name, as clients know it.", examples=["My clinic"]
+        title="Name of the clinic", description="The clinic's name, as clients know it.", examples=["My clinic"]
     )
     short_name: Annotated[Line, Field(max_length=24)] | None = Field(
         None,
@@ -164,7 +164,7 @@ class Clinic(_Table):
         None, title="E-mail", description="The address that clients write to.", examples=["desk@example.org"]
     )
     web: WebAddress | None = Field(
-        None, title="Website", description="The whole address of the clinic's own pages.", examples=["https://www.example.org"]
+        None, title="Website", description="The whole address of the clinic's own website.", examples=["https://www.example.org"]
     )
     booking: WebAddress | None = Field(
         None,
