@@ -1,0 +1,43 @@
+"""A right lower leg and heel from behind, the floor at y = 0, the middle of the leg at x = 0; a left one is its mirror.
+
+``tilt`` turns the heel below the ankle, in degrees: positive moves its bottom outward, to the right of a right foot.
+"""
+
+from __future__ import annotations
+
+from treadleaf.drawings.geometry import Curve, Point, moved, points, smooth, straight, turn
+from treadleaf.drawings.strokes import Marks, joined, mark
+
+PIVOT = Point(0, -62)
+"""Where the heel turns: at the ankle, whose inner bone stands higher than the outer one."""
+
+TOP = -206.0
+
+
+def heel(tilt: float, *, lines: bool = True) -> Marks:
+    """Leg, heel and the toes that show beside it; with the line of the leg and that of the heel."""
+    place = turn(tilt, PIVOT)
+    leg = points(
+        *(-31, TOP, -36, -178, -34.5, -150, -27, -122, -19, -98, -17.2, -84, -20.5, -75, -21, -68, -17.6, -58),
+        *(16, -52, 19.6, -60, 20.4, -67, 17.2, -78, 16.6, -90, 19.5, -104, 27, -126, 34, -150, 36.5, -176, 33, TOP),
+    )
+    bulb = points(-15.5, -62, -17.4, -48, -21.6, -36, -24.4, -22, -23, -8, -14, -1.2, 0, 0, 14, -1.2, 23, -8, 24.4, -22)
+    bulb += points(21.6, -36, 17.4, -48, 15.5, -62)
+    toes = points(10, 0, 12, -14, 22, -22, 32, -22.5, 40, -18.5, 45.5, -11, 46.5, -4, 43, 0)
+    bent = smooth(moved(bulb, place))._replace(closed=True)
+    marks: Marks = [
+        mark("skin", smooth(toes)._replace(closed=True)),
+        mark("detail", smooth(points(35, -19.6, 35.6, -10, 34.6, -2)), smooth(points(27, -21.8, 27, -12, 26, -3))),
+        joined(smooth(leg), bent),
+        mark("detail", _tendon(-1, tilt), _tendon(1, tilt)),
+    ]
+    if lines:
+        marks.append(mark("sight-leg", straight([Point(0, TOP + 10), Point(0, -3)])))
+        marks.append(mark("sight-heel", straight(moved([PIVOT, Point(0, -3)], place))))
+    return marks
+
+
+def _tendon(side: int, tilt: float) -> Curve:
+    place = turn(tilt, PIVOT)
+    upper = points(side * 10, -118, side * 6.5, -96, side * 6, -74)
+    return smooth([*upper, *moved(points(side * 8, -50), place)])
