@@ -52,7 +52,13 @@ _LEG = (
     ),
 )
 _ARM = (
-    (Girth(-0.07, 0.012, 0.004), Girth(0.03, 0.026, 0.014), Girth(0.2, 0.029, 0.022), Girth(0.5, 0.024, 0.023), Girth(0.9, 0.019, 0.019)),
+    (
+        Girth(-0.06, 0.003, -0.003),
+        Girth(0.05, 0.022, 0.006),
+        Girth(0.22, 0.029, 0.022),
+        Girth(0.5, 0.024, 0.023),
+        Girth(0.9, 0.019, 0.019),
+    ),
     (Girth(0.2, 0.021, 0.02), Girth(0.5, 0.018, 0.017), Girth(0.97, 0.012, 0.012)),
 )
 
@@ -93,7 +99,9 @@ def _leg(leg: FrontLeg) -> Marks:
     outer = points(*(0.018, -0.03, 0.023, -0.006, 0.031, 0.018, 0.036, 0.03, 0.033, 0.0385, 0.022, 0.0395))
     inner = points(0.0, 0.04, -0.017, 0.0395, -0.024, 0.032, -0.022, 0.016, -0.02, -0.006, -0.0185, -0.03)
     foot = smooth([Point(x + at.x, y + at.y * stretch) for at in (*outer, *inner)])
-    creases = [straight([Point(x + at, y + 0.0265 * stretch), Point(x + at * 1.04, y + 0.038 * stretch)]) for at in _CREASES]
+    creases = [
+        straight([Point(x + at, y + 0.0265 * stretch), Point(x + at * 1.04, y + 0.038 * stretch)]) for at in _CREASES
+    ]
     way = bones[1].minus(bones[0])
     hem = bones[0].plus(way, 0.72)
     edge = smooth([hem.plus(Point(0.041, 0)), hem.plus(Point(0, 0.006)), hem.plus(Point(-0.037, 0))])
@@ -146,5 +154,9 @@ def _face() -> Marks:
     return [
         mark("hair", smooth(brow, closed=True)),
         mark("solid", *eyes),
-        mark("detail", smooth(points(-0.012, -0.366, 0, -0.362, 0.012, -0.366)), smooth(points(0.002, -0.404, 0.006, -0.385, 0, -0.383))),
+        mark(
+            "detail",
+            smooth(points(-0.012, -0.366, 0, -0.362, 0.012, -0.366)),
+            smooth(points(0.002, -0.404, 0.006, -0.385, 0, -0.383)),
+        ),
     ]

@@ -9,7 +9,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from treadleaf.drawings import foot_side, proportions as body
+from treadleaf.drawings import foot_side
+from treadleaf.drawings import proportions as body
 from treadleaf.drawings.geometry import Curve, Point, moved, points, round_about, scale, shift, smooth, straight, turn
 from treadleaf.drawings.limbs import Girth, chain, finger, limb
 from treadleaf.drawings.strokes import Mark, Marks, joined, mark
@@ -64,7 +65,9 @@ _ARM = (
     (Girth(0.15, 0.022, 0.022), Girth(0.4, 0.021, 0.019), Girth(0.97, 0.013, 0.013)),
 )
 _SHIRT_FRONT = points(0.06, -0.012, 0.063, 0.06, 0.057, 0.13, 0.064, 0.205, 0.05, 0.262, 0.024, 0.298)
-_SHIRT_BACK = points(-0.032, 0.312, -0.058, 0.285, -0.068, 0.22, -0.055, 0.12, -0.059, 0.06, -0.072, 0.012, -0.07, -0.012)
+_SHIRT_BACK = points(
+    -0.032, 0.312, -0.058, 0.285, -0.068, 0.22, -0.055, 0.12, -0.059, 0.06, -0.072, 0.012, -0.07, -0.012
+)
 _HEAD = points(
     *(0.024, -0.01, 0.02, 0.036, 0.05, 0.042, 0.06, 0.052, 0.0585, 0.068, 0.07, 0.085, 0.06, 0.107, 0.058, 0.133),
     *(0.034, 0.163, -0.012, 0.17, -0.052, 0.146, -0.064, 0.105, -0.05, 0.064, -0.037, 0.035, -0.04, -0.006),
@@ -146,7 +149,12 @@ def _arm(pose: Pose, arm: Arm) -> Marks:
     bones = chain(_shoulder(pose), (upper, body.UPPER_ARM), (fore, body.FOREARM))
     palm = fore + arm.wrist
     root = bones[2].plus(bones[1].minus(bones[2]), 0.12)
-    hand = chain(root, (palm, body.HAND * 0.48), (palm + arm.grip * 0.7, body.HAND * 0.26), (palm + arm.grip * 1.6, body.HAND * 0.22))
+    hand = chain(
+        root,
+        (palm, body.HAND * 0.48),
+        (palm + arm.grip * 0.7, body.HAND * 0.26),
+        (palm + arm.grip * 1.6, body.HAND * 0.22),
+    )
     thumb = chain(root, (palm + 25, body.HAND * 0.3), (palm + 10 + arm.grip * 0.5, body.HAND * 0.26))
     way = bones[1].minus(bones[0])
     at = bones[0].plus(way, 0.48)

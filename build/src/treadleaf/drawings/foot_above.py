@@ -49,11 +49,13 @@ class AbovePose:
 REST = AbovePose()
 
 
-def outline(pose: AbovePose = REST) -> Curve:
-    """The whole foot as one outline, with a corner between two toes."""
+def outline(pose: AbovePose = REST, *, webs: float = 0.0) -> Curve:
+    """The whole foot as one outline, with a corner between two toes; ``webs`` lifts the corners, up to 1 at the tips."""
     runs: list[Sequence[Point]] = []
     for index, toe in enumerate(TOES):
         web, following = _WEBS[index], _WEBS[index + 1]
+        if 0 <= index < len(TOES) - 1:
+            following = following.plus(Point(0, -webs * 14))
         spread = turn(pose.of(toe), _root(index))
         tip = moved([Point(*at) for at in _TIPS[toe]], spread)
         runs.append([*([web] if index == 0 else []), *tip, following])

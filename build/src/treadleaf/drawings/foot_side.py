@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from treadleaf.drawings.geometry import Curve, Point, moved, points, smooth, straight, turn
-from treadleaf.drawings.limbs import finger
+from treadleaf.drawings.limbs import chain, finger
 from treadleaf.drawings.strokes import Mark, Marks, joined, mark
 
 ANKLE = Point(27, -25.5)
@@ -48,7 +48,7 @@ def foot(pose: SidePose, *, work: Sequence[str] = ()) -> Marks:
     marks: Marks = []
     for toe in lesser:
         marks += [mark("skin", toe), *([mark("work", toe)] if "lesser" in work else [])]
-    marks.append(mark("skin", body))
+    marks.append(joined(*body))
     marks += [mark("work", area) for name, area in _areas(pose).items() if name in work]
     marks += _details(pose)
     return [one.moved(place) for one in marks]
@@ -61,8 +61,7 @@ def joint(pose: SidePose, at: Point) -> Point:
 
 def before(pose: SidePose) -> Mark:
     """The same foot as a dashed outline: how it was before."""
-    body = _body(pose)
-    return mark("unseen", body._replace(closed=False))
+    return mark("unseen", *_body(pose))
 
 
 def _big_toe(pose: SidePose, run: list[Point]) -> list[Point]:
@@ -91,17 +90,38 @@ _TOE_END = points(99, -2.8, 99.7, -5.8, 98, -8.6)
 _TOE_OVER = points(94, -10, 87, -10.2, 81, -11.4)
 
 
-def _body(pose: SidePose) -> Curve:
-    """Heel, sole, big toe, instep and shin; open at the top of the shin."""
+def _body(pose: SidePose, *, each: int = 1) -> tuple[Curve, ...]:
+    """Heel, sole, big toe, instep and shin; open at the top of the shin. ``each``: 2 takes every other point."""
     shin = turn(-pose.ankle, ANKLE)
-    back = [Point(ANKLE.x + out, ANKLE.y - up) for up, out in ((100, -27), (84, -25.5), (62, -21.5), (40, -17.8), (24, -16))]
-    front = [Point(ANKLE.x + out, ANKLE.y - up) for up, out in ((20, 13.5), (34, 13.4), (56, 14.6), (84, 16.6), (100, 17))]
+    back = [
+        Point(ANKLE.x + out, ANKLE.y - up) for up, out in ((100, -27), (84, -25.5), (62, -21.5), (40, -17.8), (24, -16))
+    ]
+    front = [
+        Point(ANKLE.x + out, ANKLE.y - up) for up, out in ((20, 13.5), (34, 13.4), (56, 14.6), (84, 16.6), (100, 17))
+    ]
     top = _SHIN_LENGTH * pose.shin
     back = moved([at for at in back if ANKLE.y - at.y <= top + 0.1], shin)
     front = moved([at for at in front if ANKLE.y - at.y <= top + 0.1], shin)
-    toe = _big_toe(pose, [*_TOE_UNDER, *_TOE_END, *_TOE_OVER])
     heel = points(2.6, -24)
-    return smooth([*back, *heel, *_sole(pose), *toe, *_top(pose), *front])
+    if _curls(pose):
+        round_end = points(78.5, -1.6, 80.5, -6, 79, -11)
+        return (smooth([*back, *heel, *_sole(pose), *round_end, *_top(pose), *front]), _curled(pose))
+    toe = _big_toe(pose, [*_TOE_UNDER, *_TOE_END, *_TOE_OVER])
+    return (smooth([*back, *heel, *_sole(pose)[::each], *toe[::each], *_top(pose)[::each], *front]),)
+
+
+def _curls(pose: SidePose) -> bool:
+    """Whether the big toe is bent so far that its outline would fold: then it is drawn as a limb of its own."""
+    return abs(pose.big[1]) > 20
+
+
+def _big_bones(pose: SidePose) -> list[Point]:
+    root = pose.big[0] + pose.heel_up
+    return chain(Point(BALL.x, BALL.y - 0.6), (root + 3, 14.5), (root + pose.big[1] * 0.8, 6), (root + pose.big[1], 6))
+
+
+def _curled(pose: SidePose) -> Curve:
+    return finger(_big_bones(pose), (6.8, 5.4, 5.4, 4.6))
 
 
 def _lesser(pose: SidePose, step: int) -> Curve:
@@ -121,12 +141,19 @@ def _areas(pose: SidePose) -> dict[str, Curve]:
     sole = [at for at in _sole(pose) if 20 < at.x < 70]
     above = [Point(at.x, at.y - 4.6 - 4 * (1 - abs(at.x - 45) / 25)) for at in reversed(sole[1:-1])]
     toe = _big_toe(pose, [*_TOE_UNDER, *_TOE_END, *_TOE_OVER])
-    return {"arch": smooth(sole, [*above, sole[0]], closed=True), "big": smooth([*toe, toe[0]], closed=True)}
+    big = _curled(pose)._replace(closed=True) if _curls(pose) else smooth([*toe, toe[0]], closed=True)
+    return {"arch": smooth(sole, [*above, sole[0]], closed=True), "big": big}
 
 
 def _details(pose: SidePose) -> Marks:
     shin = turn(-pose.ankle, ANKLE)
-    bone = moved(points(21.5, -27, 23.2, -30.6, 27, -31.8, 30.8, -30, 31.8, -26, 29.4, -22.6), shin)
+    bone = moved(points(23.2, -29, 26.6, -31.6, 30.4, -30.2, 32, -26.4), shin)
+    if _curls(pose):
+        end = _big_bones(pose)[3]
+        nail = moved(
+            points(-5.5, -4.8, -4.6, -2.6, -0.6, -1.4, 2.4, -2.4), turn(pose.big[0] + pose.heel_up + pose.big[1])
+        )
+        return [mark("detail", smooth(bone), smooth([end.plus(at) for at in nail]))]
     nail = _big_toe(pose, points(92.5, -10.2, 93.2, -7.9, 97.2, -6.7, 99.3, -7))
     fold = _big_toe(pose, points(80.5, -9.6, 81.6, -7.8))
     return [mark("detail", smooth(bone), smooth(nail), straight(fold))]
@@ -135,4 +162,4 @@ def _details(pose: SidePose) -> Marks:
 def outline(pose: SidePose) -> Mark:
     """The foot as a part of a body: big toe and shin joined, without details, for small figures."""
     place = turn(pose.lean).then(turn(-pose.heel_up, BALL))
-    return joined(_body(pose)).moved(place)
+    return joined(*_body(pose, each=2)).moved(place)

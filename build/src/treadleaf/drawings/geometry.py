@@ -141,7 +141,9 @@ def _beyond(inner: Point, end: Point) -> Point:
 def _pieces(run: Sequence[Point]) -> list[Piece]:
     made: list[Piece] = []
     for before, here, there, after in zip(run, run[1:], run[2:], run[3:], strict=False):
-        one, two, three = ((to.minus(at).length() or 1e-9) ** 0.5 for at, to in ((before, here), (here, there), (there, after)))
+        one, two, three = (
+            (to.minus(at).length() or 1e-9) ** 0.5 for at, to in ((before, here), (here, there), (there, after))
+        )
         leave = _tangent(before, here, there, one, two)
         arrive = _tangent(after, there, here, three, two)
         made.append((here.plus(leave, two / 3), there.plus(arrive, two / 3), there))

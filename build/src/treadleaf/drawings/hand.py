@@ -5,6 +5,7 @@ The thumb is at the right; a right hand is the mirror image.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
@@ -35,18 +36,14 @@ def hand(pose: HandPose) -> Marks:
     """The hand with a part of the forearm."""
     outlines = []
     details = []
-    for name, (knuckle, length, widths) in _FINGERS.items():
-        turned = 90 + _REST[name] + pose.spread.get(name, 0.0)
-        seen = 1 - pose.folded.get(name, 0.0)
-        bones = chain(knuckle, *((turned, length * share * seen) for share in (0.44, 0.3, 0.26)))
-        outlines.append(finger(bones, widths))
-        details += _nail(bones[3], turned, widths[3]) if seen > 0.7 else []
+    for name, (knuckle, _, widths) in _FINGERS.items():
+        run = bones(pose, name)
+        outlines.append(finger(run, widths))
+        details += _nail(run, widths[3]) if pose.folded.get(name, 0.0) < 0.3 else []
         details.append(smooth([knuckle.plus(Point(-3, -1)), knuckle.plus(Point(0, -2.4)), knuckle.plus(Point(3, -1))]))
-    thumb_turned = pose.spread.get("thumb", 0.0)
-    seen = 1 - pose.folded.get("thumb", 0.0)
-    thumb = chain(Point(13, -14), (52 + thumb_turned, 19), (62 + thumb_turned, 17 * seen), (70 + thumb_turned * 1.3, 15 * seen))
-    outlines.append(finger(thumb, (9, 6.8, 6, 4.8)))
-    details += _nail(thumb[3], 70 + thumb_turned * 1.3, 4.8)
+    thumb = bones(pose, "thumb")
+    outlines.append(finger(thumb, (6.4, 6.8, 6, 4.8)))
+    details += _nail(thumb, 4.8)
     back = points(-12.5, 0, -16.5, -10, -20.5, -26, -21, -42, -19, -52)
     front = points(18.5, -56, 20, -42, 19, -26, 15.5, -10, 12.5, 0)
     palm = smooth([*back, *points(-10, -58, 0, -60.5, 10, -60), *front], closed=True)
@@ -55,26 +52,38 @@ def hand(pose: HandPose) -> Marks:
 
 
 def tip(pose: HandPose, name: str) -> Point:
-    """Where a finger ends."""
+    """Where a finger, or the thumb, ends."""
     return bones(pose, name)[3]
 
 
 def bones(pose: HandPose, name: str) -> list[Point]:
-    """Knuckle, first joint, second joint and tip of a finger: what an arch is measured with."""
+    """The joints of a finger from its knuckle to its tip; of the thumb, from its root."""
+    if name == "thumb":
+        turned = pose.spread.get(name, 0.0)
+        seen = 1 - pose.folded.get(name, 0.0)
+        return chain(Point(9, -13), (50 + turned, 23), (62 + turned, 17 * seen), (70 + turned * 1.3, 15 * seen))
     knuckle, length, _ = _FINGERS[name]
     seen = 1 - pose.folded.get(name, 0.0)
     turned = 90 + _REST[name] + pose.spread.get(name, 0.0)
     return chain(knuckle, *((turned, length * share * seen) for share in (0.44, 0.3, 0.26)))
 
 
-def index_outline(pose: HandPose) -> tuple[Marks, list[Point]]:
-    """The index finger alone, dashed, for where it lies under something; with its chain."""
+def index(pose: HandPose) -> Marks:
+    """The index finger alone, from its first joint on, to lie over what the hand holds."""
     run = bones(pose, "index")
-    return [mark("unseen", finger(run, _FINGERS["index"][2]))], run
+    middle = [run[0].plus(run[1].minus(run[0]), 0.5), *run[1:]]
+    widths = _FINGERS["index"][2]
+    return [joined(finger(middle, (widths[1], *widths[1:]))), mark("detail", *_nail(run, widths[3]))]
 
 
-def _nail(end: Point, turned: float, wide: float) -> list[Curve]:
+def hidden_index(pose: HandPose) -> Marks:
+    """The index finger dashed, for where it lies under something."""
+    return [mark("unseen", finger(bones(pose, "index"), _FINGERS["index"][2]))]
+
+
+def _nail(run: list[Point], wide: float) -> list[Curve]:
+    end, way = run[-1], run[-1].minus(run[-2])
     w = wide * 0.62
-    place = turn(turned - 90)
-    run = [place(at) for at in points(-w, 3.2, -w, -0.4, 0, -2, w, -0.4, w, 3.2)]
-    return [smooth([end.plus(at) for at in run]), straight([end.plus(run[0]), end.plus(run[-1])])]
+    place = turn(math.degrees(math.atan2(-way.y, way.x)) - 90)
+    nail = [end.plus(place(at)) for at in points(-w, 3.2, -w, -0.4, 0, -2, w, -0.4, w, 3.2)]
+    return [smooth(nail), straight([nail[0], nail[-1]])]

@@ -18,16 +18,23 @@ def heel(tilt: float, *, lines: bool = True) -> Marks:
     """Leg, heel and the toes that show beside it; with the line of the leg and that of the heel."""
     place = turn(tilt, PIVOT)
     leg = points(
-        *(-31, TOP, -36, -178, -34.5, -150, -27, -122, -19, -98, -17.2, -84, -20.5, -75, -21, -68, -17.6, -58),
-        *(16, -52, 19.6, -60, 20.4, -67, 17.2, -78, 16.6, -90, 19.5, -104, 27, -126, 34, -150, 36.5, -176, 33, TOP),
+        *(-31, TOP, -36, -178, -34.5, -150, -27, -122, -19, -98, -16.6, -84, -19.4, -76, -19.6, -69, -15.5, -58),
+        *(14, -52, 17.6, -60, 19.2, -67, 16.6, -78, 16, -90, 19.5, -104, 27, -126, 34, -150, 36.5, -176, 33, TOP),
     )
-    bulb = points(-15.5, -62, -17.4, -48, -21.6, -36, -24.4, -22, -23, -8, -14, -1.2, 0, 0, 14, -1.2, 23, -8, 24.4, -22)
-    bulb += points(21.6, -36, 17.4, -48, 15.5, -62)
-    toes = points(10, 0, 12, -14, 22, -22, 32, -22.5, 40, -18.5, 45.5, -11, 46.5, -4, 43, 0)
+    bulb = points(-14.5, -64, -15.6, -50, -20.6, -36, -24.4, -22, -23, -8, -14, -1.2, 0, 0, 14, -1.2, 23, -8, 24.4, -22)
+    bulb += points(20.6, -36, 15.6, -50, 14.5, -64)
+    out = tilt * 0.7  # the more the heel tilts outward, the more toes show beside it
+    toes = points(
+        10, 0, 12, -14, 22, -22, 32 + out, -22.5, 40 + out, -18.5, 45.5 + out, -11, 46.5 + out, -4, 43 + out, 0
+    )
     bent = smooth(moved(bulb, place))._replace(closed=True)
     marks: Marks = [
         mark("skin", smooth(toes)._replace(closed=True)),
-        mark("detail", smooth(points(35, -19.6, 35.6, -10, 34.6, -2)), smooth(points(27, -21.8, 27, -12, 26, -3))),
+        mark(
+            "detail",
+            smooth(points(36 + out, -18, 36.6 + out, -10, 35.6 + out, -3)),
+            smooth(points(29 + out / 2, -20, 29 + out / 2, -12, 28 + out / 2, -3)),
+        ),
         joined(smooth(leg), bent),
         mark("detail", _tendon(-1, tilt), _tendon(1, tilt)),
     ]

@@ -71,7 +71,11 @@ def _folds(bend: float, out: float, space: float) -> bool:
 def finger(bones: Sequence[Point], widths: Sequence[float]) -> Curve:
     """A finger or a toe: half its width at each point of the chain, with a round end."""
     girths = [
-        [Girth(0.0 if index == 0 else 0.12, one, one), Girth(0.5, (one + two) / 2, (one + two) / 2), Girth(0.9, two, two)]
+        [
+            Girth(0.0 if index == 0 else 0.12, one, one),
+            Girth(0.5, (one + two) / 2, (one + two) / 2),
+            Girth(0.9, two, two),
+        ]
         for index, (one, two) in enumerate(zip(widths, widths[1:], strict=False))
     ]
     return limb(bones, girths, cap=widths[-1] * 0.75)

@@ -6,7 +6,13 @@ from treadleaf.drawings import foot_above
 from treadleaf.drawings.geometry import Curve, Point, points, round_about, smooth
 from treadleaf.drawings.strokes import Marks, mark
 
-_PADS = ((11, -91.5, 5.6, 6.6), (0, -93, 2.9, 3.6), (-6.5, -88.6, 2.7, 3.3), (-12.7, -82.8, 2.6, 3), (-18.2, -76.4, 2.4, 2.8))
+_PADS = (
+    (11, -91.5, 5.6, 6.6),
+    (0, -93, 2.9, 3.6),
+    (-6.5, -88.6, 2.7, 3.3),
+    (-12.7, -82.8, 2.6, 3),
+    (-18.2, -76.4, 2.4, 2.8),
+)
 _BALL = points(-18, -62, -14, -68, -6, -73.4, 3, -75, 11, -73.6, 15.6, -67)
 _OUTER_MIDDLE = -16.0
 _MIDDLE_HEIGHT = -39.0
@@ -19,7 +25,9 @@ def areas(middle: float) -> tuple[Curve, ...]:
     pads = tuple(round_about(Point(x, y), across, down) for x, y, across, down in _PADS)
     if middle <= 0:
         ball = [*_BALL, *points(12.5, -59, 4, -55.5, -6, -54, -14, -53.5)]
-        heel = points(-11, -22, -11.4, -13, -8, -5, -0.6, -2.2, 6.6, -5, 10, -12.5, 9.6, -21, 5, -27, -1, -28.6, -7, -27)
+        heel = points(
+            -11, -22, -11.4, -13, -8, -5, -0.6, -2.2, 6.6, -5, 10, -12.5, 9.6, -21, 5, -27, -1, -28.6, -7, -27
+        )
         return (*pads, smooth(ball, closed=True), smooth(heel, closed=True))
     inner = _OUTER_MIDDLE + middle * _WHOLE_WIDTH
     waist = points(inner, _MIDDLE_HEIGHT)
@@ -37,4 +45,4 @@ def areas(middle: float) -> tuple[Curve, ...]:
 
 def wet_print(middle: float) -> Marks:
     """A print, with the outline of the foot that made it dashed round it."""
-    return [mark("wet", *areas(middle)), mark("unseen", foot_above.outline())]
+    return [mark("wet", *areas(middle)), mark("unseen", foot_above.outline(webs=0.72))]

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from treadleaf.drawings import figure_side, foot_above, hand, heels, phrases, prints, things
-from treadleaf.drawings.figure_side import Arm, Leg, Pose
-from treadleaf.drawings.geometry import Point, mirror, points, round_about, scale, shift, smooth, straight, turn
+from treadleaf.drawings.figure_side import Leg, Pose
+from treadleaf.drawings.geometry import Point, mirror, points, round_about, scale, shift, straight, turn
 from treadleaf.drawings.scene import WIDTH, Say, Scene
-from treadleaf.drawings.strokes import Label, Marks, arrow, mark, moved
+from treadleaf.drawings.strokes import Label, Marks, mark, moved
 
 
 def wet_prints(say: Say, left: float, right: float) -> Scene:
@@ -19,14 +19,28 @@ def wet_prints(say: Say, left: float, right: float) -> Scene:
     middle = foot_at - 100
     if left == right:
         marks.append(Label(names[left], Point(WIDTH / 2, middle + 6), strong=True))
-        marks.append(mark("detail", straight(points(148, middle, 128, middle)), straight(points(212, middle, 232, middle))))
+        wide = len(names[left]) * 5 + 8
+        marks += _pointers(90 + _aim(left), WIDTH / 2 - wide, middle)
+        marks += _pointers(WIDTH - 90 - _aim(right), WIDTH / 2 + wide, middle)
     marks += [Label(say["left"], Point(90, 342)), Label(say["right"], Point(WIDTH - 90, 342))]
     if left != right:
         marks += [
-            Label(names[left], Point(148, middle - 14), strong=True),
-            Label(names[right], Point(212, middle + 26), strong=True),
+            Label(names[left], Point(172, middle - 22), strong=True),
+            Label(names[right], Point(188, middle + 34), strong=True),
         ]
+        marks += _pointers(90 + _aim(left), 140, middle - 14)
+        marks += _pointers(WIDTH - 90 - _aim(right), 212, middle + 20)
     return Scene(352, marks, {"left": phrases.contact(left), "right": phrases.contact(right)})
+
+
+def _aim(share: float) -> float:
+    """Where the word for a print's middle points: into the gap, or on the strip."""
+    return 0.0 if share <= 0 else 2.55 * (-16 + share * 12)
+
+
+def _pointers(to: float, start: float, at: float) -> Marks:
+    """A thin line from a word to a spot, with a dot on the spot."""
+    return [mark("detail", straight(points(start, at, to, at))), mark("solid", round_about(Point(to, at), 2.4))]
 
 
 _STANDS = Pose()
@@ -43,56 +57,54 @@ def _holding(pose: Pose, ahead: float) -> Pose:
 
 def arch_reach(say: Say) -> Scene:
     """Somebody stands holding a chair; a helper kneels and puts a finger under the arch from its inner side."""
-    tall, floor = 236.0, 268.0
+    tall, floor, at = 236.0, 268.0, 222.0
     client = _holding(_STANDS, 0.25)
     down = figure_side.lowest(client, client.near_leg)
-    hips = shift(212, floor - down * tall)
-    kneels = Pose(
-        lean=52, nod=-18, near_leg=Leg(hip=82, knee=122, ankle=-48, toes=48), far_leg=Leg(hip=128, knee=100, ankle=2)
-    )
-    low = figure_side.lowest(kneels, kneels.far_leg)
-    there = Point(212 + 0.035 * tall, floor - 0.022 * tall)
-    helper_at = Point(112, floor - low * tall)
-    target = Point((there.x - helper_at.x) / tall - 0.09, (there.y - helper_at.y) / tall)
-    reaching = figure_side.arm_to(kneels, target, wrist=12, grip=0)
-    resting = figure_side.arm_to(kneels, figure_side.knee(kneels, kneels.far_leg), grip=10)
+    leg = Leg(hip=136, knee=161, ankle=-58, toes=-4)
+    kneels = Pose(lean=66, nod=-30, near_leg=leg, far_leg=leg)
+    low = figure_side.knee(kneels, leg).y + 0.034
+    helper_at = Point(at - 122, floor - low * tall)
+    target = Point((at + 2 - helper_at.x) / tall, (floor - 7 - helper_at.y) / tall)
+    reaching = figure_side.arm_to(kneels, target, wrist=20, grip=0)
+    resting = figure_side.arm_to(kneels, Point(0.28, low - 0.03), wrist=25, grip=0)
     kneels = figure_side.with_arms(kneels, reaching, resting)
-    marks: Marks = things.floor(8, WIDTH - 8, floor)
-    marks += moved(things.chair(), scale(tall), shift(212 + 0.25 * tall, floor))
-    marks += moved(figure_side.person(client), scale(tall), hips)
+    centre, radius = Point(72, 74), 62.0
+    marks: Marks = [mark("detail", straight([Point(at, floor - 10), centre]))]
+    marks += things.floor(8, WIDTH - 8, floor)
+    marks += moved(things.chair(), scale(tall), shift(at + 0.25 * tall, floor))
+    # The helper's hand goes behind the near foot, to its inner side.
     marks += moved(figure_side.person(kneels), scale(tall), shift(*helper_at))
-    marks += [Label(say["helper"], Point(66, 120)), Label(say["client"], Point(170, 24), anchor="end")]
+    marks += moved(figure_side.person(client), scale(tall), shift(at, floor - down * tall))
+    close, _ = _finger_under_foot(arm=24)
+    marks += lens(centre, radius)
+    marks += moved((one for one in close if isinstance(one, Label) or one.kind != "detail"), scale(0.37), shift(16, 21))
+    marks += [Label(say["helper"], Point(70, 190)), Label(say["client"], Point(at + 40, 56), anchor="start")]
     return Scene(286, marks)
 
 
 def arch_reach_finger(say: Say) -> Scene:
     """A foot from above: a finger goes under the arch from the inner side; what is hidden is dashed."""
-    size = 2.5
-    foot = moved(foot_above.foot(), scale(size), shift(96, 268))
-    pose = hand.HandPose(
-        folded={"middle": 0.62, "ring": 0.64, "little": 0.6, "thumb": 0.2}, spread={"thumb": -6, "index": 6}, arm=70
-    )
-    # A right hand that points to the left; its index finger is 4.3 hundredths of a foot above the middle of the arch.
-    start = Point(194, 205)
-    ways = (mirror(), turn(90), scale(1.75), shift(*start))
-    marks: Marks = moved(hand.hand(pose), *ways) + foot
-    under, chain = hand.index_outline(pose)
-    marks += moved(under, *ways)
-    whole = turn(90)
-    ticks = []
-    for number, joint in enumerate(reversed(chain), 1):
-        at = whole(mirror()(joint))
-        at = Point(at.x * 1.75 + start.x, at.y * 1.75 + start.y)
-        ticks.append(straight([at.plus(Point(0, -13)), at.plus(Point(0, 13))]))
-        marks.append(Label(str(number), at.plus(Point(0, -19)), strong=True))
-    marks.append(mark("line", *ticks[1:]))
-    marks += [
-        Label(f"1 {say['fingertip']}", Point(172, 40), anchor="start"),
-        Label(f"2 {say['first_joint']}", Point(172, 64), anchor="start"),
-        Label(f"3 {say['second_joint']}", Point(172, 88), anchor="start"),
-        Label(f"4 {say['all_the_way']}", Point(172, 112), anchor="start"),
-    ]
+    marks, joints = _finger_under_foot()
+    marks.append(mark("line", *(straight([at.plus(Point(0, -12)), at.plus(Point(0, 12))]) for at in joints[1:])))
+    names = ("fingertip", "first_joint", "second_joint", "all_the_way")
+    for number, (at, name) in enumerate(zip(joints, names, strict=True), 1):
+        marks.append(Label(str(number), at.plus(Point(-6 if number == 1 else 0, 31)), strong=True))
+        marks.append(Label(f"{number} {say[name]}", Point(190, 6 + 22 * number), anchor="start"))
     return Scene(282, marks)
+
+
+def _finger_under_foot(arm: float = 56) -> tuple[Marks, list[Point]]:
+    """A left foot from above with a right hand at its inner side; and tip, first and second joint, root of the finger."""
+    foot = moved(foot_above.foot(), scale(2.5), shift(96, 268))
+    pose = hand.HandPose(
+        folded={"middle": 0.7, "ring": 0.72, "little": 0.68, "thumb": 0.2}, spread={"thumb": -6, "index": 6}, arm=arm
+    )
+    ways = (mirror(), turn(90), scale(1.75), shift(256, 146))
+    under = hand.hidden_index(pose)
+    whole = ways[0].then(ways[1]).then(ways[2]).then(ways[3])
+    return [*moved(hand.hand(pose), *ways), *foot, *moved(under, *ways)], [
+        whole(joint) for joint in reversed(hand.bones(pose, "index"))
+    ]
 
 
 def heels_from_behind(say: Say, left: float, right: float) -> Scene:
@@ -115,7 +127,9 @@ def heel_photo(say: Say) -> Scene:
     marks += moved(figure_side.person(pose), scale(tall), shift(at, floor - down * tall))
     lens = floor - 13
     heel = at - 0.042 * tall
-    marks += things.phone(Point(46, floor), wide=6, high=20, lens=False) + [mark("solid", things.box(49, lens - 3, 52, lens + 3))]
+    marks += things.phone(Point(46, floor), wide=6, high=20, lens=False) + [
+        mark("solid", things.box(49, lens - 3, 52, lens + 3))
+    ]
     marks += moved([mark("thing", things.box(26, -13, 43, 0))], shift(0, floor))
     marks.append(mark("sight", straight(points(56, lens, heel - 4, lens))))
     seen = [
@@ -123,15 +137,11 @@ def heel_photo(say: Say) -> Scene:
         *moved(heels.heel(0, lines=False), scale(0.42), shift(98, 112)),
     ]
     marks += [mark("thing", things.box(16, 14, 132, 120)), *seen]
-    marks.append(mark("detail", straight(points(46, floor - 26, 60, 124)), straight(points(18, 112, 130, 112))))
-    marks += [Label(say["photo"], Point(74, 141)), Label(say["heel_height"], Point(122, lens - 10))]
+    marks.append(mark("detail", straight(points(46, floor - 26, 46, 124)), straight(points(18, 112, 130, 112))))
+    marks += [Label(say["photo"], Point(56, 142), anchor="start"), Label(say["heel_height"], Point(122, lens - 10))]
     return Scene(280, marks)
 
 
 def lens(centre: Point, radius: float) -> Marks:
     """A round frame for a part that is shown larger."""
     return [mark("thing", round_about(centre, radius))]
-
-
-__all__ = ["arch_reach", "arch_reach_finger", "heel_photo", "heels_from_behind", "wet_prints"]
-_ = (Arm, arrow, smooth)

@@ -8,7 +8,7 @@ from treadleaf.drawings import figure_front, figure_side, foot_above, foot_side,
 from treadleaf.drawings.figure_front import FrontArm, FrontLeg, FrontPose
 from treadleaf.drawings.figure_side import Arm, Leg, Pose
 from treadleaf.drawings.foot_side import SidePose
-from treadleaf.drawings.geometry import Move, Point, mirror, points, scale, shift, smooth, straight, turn
+from treadleaf.drawings.geometry import Move, Point, mirror, points, scale, shift, smooth, turn
 from treadleaf.drawings.scene import WIDTH, Say, Scene
 from treadleaf.drawings.strokes import Label, Marks, arc_arrow, arrow, joined, mark, moved
 
@@ -26,66 +26,58 @@ def dome(say: Say, foot: SidePose, outward: float, phase: str) -> Scene:
     sits = figure_side.with_arms(sits, back)
     marks += things.floor(8, 176, floor)
     marks += moved(figure_side.person(sits), scale(tall), shift(52, floor - 0.062 * tall))
-    marks += moved(_feet_seen(foot.ankle, outward), shift(272, 0))
-    marks += _outward_arrows(phase)
-    size, ankle_at = 1.55, Point(140, 280)
-    ground = ankle_at.y + 25 * size
-    marks += things.floor(8, WIDTH - 8, ground)
-    marks += _lying(foot, size, ankle_at, work=("arch",) if phase == "hold" else ())
+    marks += _FEET_SEEN[phase](say, outward)
+    size, ground = 1.55, 318.0
+    held = replace(foot, lean=90 + foot.ankle)
+    at = foot_side.joint(held, foot_side.ANKLE)
+    drawn = moved(foot_side.foot(held, work=("arch",) if phase == "hold" else ()), shift(-at.x, -at.y), scale(size))
+    low = max(point.y for one in drawn for point in one.every_point())
+    ankle_at = Point(140, ground - low)
+    marks += things.floor(8, WIDTH - 8, ground) + moved(drawn, shift(*ankle_at))
     marks += _PHASES[phase](say, ankle_at)
     facts = {"foot": phrases.ankle(foot.ankle), "toes": phrases.toes(foot.big), "arch": phrases.arch(foot.arch)}
-    return Scene(330, marks, facts)
+    return Scene(332, marks, facts)
 
 
-def _lying(foot: SidePose, size: float, ankle_at: Point, work: tuple[str, ...]) -> Marks:
-    """A foot whose shin lies along the floor, to the left of the ankle."""
-    turned = replace(foot, lean=90 + foot.ankle)
-    at = foot_side.joint(turned, foot_side.ANKLE)
-    return moved(foot_side.foot(turned, work=work), shift(-at.x, -at.y), scale(size), shift(*ankle_at))
+def _soles(say: Say, outward: float) -> Marks:
+    """Both soles, from the front: heels on the floor, toes apart."""
+    made: Marks = things.floor(196, WIDTH - 8, 124)
+    for flip in (Move(), mirror()):
+        made += moved(foot_above.sole(), scale(0.95), turn(-outward), shift(25, -3), flip, shift(276, 124))
+    made += arrow(Point(228, 14), Point(200, 30)) + arrow(Point(324, 14), Point(352, 30))
+    return [*made, Label(say["from_front"], Point(276, 146))]
 
 
-def _feet_seen(ankle: float, outward: float) -> Marks:
-    """Both feet and shins as somebody sees them who sits behind them: the more they point away, the longer they look."""
-    seen = 0.42 if ankle > 0 else 0.98
-    size = 0.88
-    foot = Move(a=size, d=size * seen)
-    knee_at = 128.0
+def _backs(say: Say, outward: float) -> Marks:
+    """Both feet and shins from above, as the sitter sees them when they point away; the toes together."""
     made: Marks = []
     for flip in (Move(), mirror()):
         shin = smooth(points(-13, 0, -11.5, -22, -8.5, -42, 9.5, -42, 12.5, -22, 14, 0))
-        marks: Marks = [joined(shin), *moved(foot_above.foot(), foot, turn(outward), shift(0, -34))]
-        made += moved(marks, shift(-24, 0), flip, shift(0, knee_at))
-    return made
+        foot = moved(foot_above.foot(), scale(0.88), turn(outward), shift(0, -34))
+        made += moved([joined(shin), *foot], shift(-28, 0), flip, shift(276, 130))
+    return [*made, Label(say["from_above"], Point(276, 148))]
 
 
-def _outward_arrows(phase: str) -> Marks:
-    """Beside the feet seen from behind: toes apart, or together."""
-    if phase == "up":
-        return [*arrow(Point(232, 34), Point(206, 44)), *arrow(Point(312, 34), Point(338, 44))]
-    if phase == "down":
-        return [*arrow(Point(214, 24), Point(240, 20)), *arrow(Point(330, 24), Point(304, 20))]
-    return []
+def _backs_and_arrows(say: Say, outward: float) -> Marks:
+    return [*_backs(say, outward), *arrow(Point(204, 30), Point(232, 26)), *arrow(Point(348, 30), Point(320, 26))]
+
+
+_FEET_SEEN = {"up": _soles, "down": _backs_and_arrows, "hold": _backs}
 
 
 def _towards_shin(say: Say, ankle_at: Point) -> Marks:
-    return [
-        *arc_arrow(ankle_at, 118, 62, 112),
-        Label(say["up_and_out"], Point(204, 176), anchor="start", strong=True),
-    ]
+    marks = arc_arrow(ankle_at, 118, 62, 112)
+    return [*marks, Label(say["up_and_out"], Point(204, 178), anchor="start", strong=True)]
 
 
 def _away(say: Say, ankle_at: Point) -> Marks:
-    return [
-        *arc_arrow(ankle_at, 128, 66, 34),
-        Label(say["point_down"], Point(160, 168), anchor="start", strong=True),
-    ]
+    marks = arc_arrow(ankle_at, 132, 78, 48)
+    return [*marks, Label(say["point_down"], Point(352, 190), anchor="end", strong=True)]
 
 
 def _held(say: Say, ankle_at: Point) -> Marks:
-    return [
-        *arrow(Point(196, 318 - 8), Point(196, 318 - 34)),
-        Label(say["hold"], Point(190, 200), anchor="start", strong=True),
-    ]
+    marks = arrow(Point(ankle_at.x + 62, 308), Point(ankle_at.x + 62, 278))
+    return [*marks, Label(say["hold"], Point(206, 186), anchor="start", strong=True)]
 
 
 _PHASES = {"up": _towards_shin, "down": _away, "hold": _held}
@@ -93,13 +85,16 @@ _PHASES = {"up": _towards_shin, "down": _away, "hold": _held}
 
 def towel_curl(say: Say, foot: SidePose, work: str) -> Scene:
     """Toes draw a towel towards the heel: the big toe alone, or the four lesser toes."""
-    size, floor, left = 2.3, 250.0, 44.0
-    place = (scale(size), shift(left, floor - 5))
-    toes_at = left + 86 * size
-    folds = [(toes_at - 42, 7), (toes_at - 26, 11), (toes_at + 26, 12), (toes_at + 44, 7)]
+    size, floor, left = 2.2, 244.0, 30.0
     marks: Marks = things.floor(8, WIDTH - 8, floor + 1)
-    marks += moved(things.towel(left + 62 * size, WIDTH - 24, folds), shift(0, floor))
-    marks += moved(foot_side.foot(foot, work=(work,)), *place)
+    folds = [
+        (left + 103 * size, 22, 9),
+        (left + 113 * size, 15, 8),
+        (left + 123 * size, 9, 8),
+        (left + 50 * size, 7, 10),
+    ]
+    marks += moved(foot_side.foot(foot, work=(work,)), scale(size), shift(left, floor - 6))
+    marks += moved(things.towel(left + 40 * size, WIDTH - 16, folds), shift(0, floor))
     marks += arrow(Point(WIDTH - 22, floor + 22), Point(WIDTH - 96, floor + 22))
     marks.append(Label(say["towel"], Point(WIDTH - 106, floor + 28), anchor="end"))
     working = ("big",) if work == "big" else foot_above.TOES[1:]
@@ -113,15 +108,15 @@ def short_foot(say: Say, arch: float, before: float | None) -> Scene:
     marks: Marks = things.floor(8, WIDTH - 8, floor)
     if before is None:
         marks += moved(foot_side.foot(SidePose(arch=arch)), scale(size), shift(left, floor))
-        marks.append(Label(say["relaxed"], Point(226, 120), anchor="start", strong=True))
+        marks.append(Label(say["relaxed"], Point(350, 120), anchor="end", strong=True))
     else:
         shorter = Move(a=0.965)
         marks += moved(foot_side.foot(SidePose(arch=arch), work=("arch",)), shorter, scale(size), shift(left, floor))
         marks += moved([foot_side.before(SidePose(arch=before))], scale(size), shift(left, floor))
         marks += arrow(Point(left + 44 * size, floor + 34), Point(left + 44 * size, floor + 2))
         marks += arrow(Point(left + 86 * size, floor + 20), Point(left + 66 * size, floor + 20))
-        marks.append(Label(say["arch_up"], Point(226, 120), anchor="start", strong=True))
-        marks.append(Label(say["toes_long"], Point(226, 142), anchor="start"))
+        marks.append(Label(say["arch_up"], Point(350, 120), anchor="end", strong=True))
+        marks.append(Label(say["toes_long"], Point(350, 142), anchor="end"))
     return Scene(280, marks, {"arch": phrases.arch(arch)})
 
 
@@ -160,8 +155,5 @@ def single_leg_stance(say: Say, lifted: FrontLeg) -> Scene:
     gap = floor - (down - figure_front.ankle_height(lifted) - 0.045) * tall
     marks += arrow(Point(at - 46, floor - 6), Point(at - 46, gap - 12))
     marks.append(Label(say["foot_off"], Point(at - 56, floor - 22), anchor="end", strong=True))
-    marks.append(Label(say["support"], Point(WIDTH - 12, 120), anchor="end"))
+    marks.append(Label(say["support"], Point(at + 0.28 * tall, floor - 0.57 * tall), anchor="start"))
     return Scene(306, marks, {"foot": "foot_lifted"})
-
-
-_ = straight

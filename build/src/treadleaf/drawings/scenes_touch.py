@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from treadleaf.drawings import foot_above, foot_side, hand, things
 from treadleaf.drawings.foot_side import SidePose
-from treadleaf.drawings.geometry import Point, mirror, points, round_about, scale, shift, straight, turn
+from treadleaf.drawings.geometry import Curve, Point, mirror, round_about, scale, shift, smooth, straight, turn
 from treadleaf.drawings.hand import HandPose
 from treadleaf.drawings.scene import WIDTH, Say, Scene
 from treadleaf.drawings.strokes import Label, Marks, arrow, mark, moved
 
 _PINCH = HandPose(
     folded={"middle": 0.55, "ring": 0.6, "little": 0.6, "thumb": 0.0, "index": 0.12},
-    spread={"thumb": 24, "index": -8},
+    spread={"thumb": 30, "index": -6},
     arm=80,
 )
 _OPEN = HandPose(spread={"little": 6, "ring": 3, "index": -3, "thumb": 4}, arm=80)
@@ -21,31 +21,35 @@ def point(say: Say) -> Scene:
     """A sole, and a hand that sets the capped end of a pen on one spot."""
     marks: Marks = moved(foot_above.sole(), scale(2.6), shift(104, 286))
     spot = Point(100, 176)
-    ways = (mirror(), turn(62), scale(1.5), shift(282, 238))
-    tip = Point(166, 170)
-    marks += [mark("thing", *_pen(spot, tip.plus(Point(60, 6))))]
-    marks += moved(hand.hand(_PINCH), *ways)
-    marks += [mark("work", round_about(spot, 6)), mark("sight", round_about(spot, 15))]
-    marks.append(Label(say["one_point"], Point(196, 60), anchor="start", strong=True))
+    ways = (mirror(), turn(62), scale(1.5), shift(296, 236))
+    whole = ways[0].then(ways[1]).then(ways[2]).then(ways[3])
+    index, thumb = (whole(hand.tip(_PINCH, name)) for name in ("index", "thumb"))
+    held = Point((index.x + thumb.x) / 2, (index.y + thumb.y) / 2)
+    pen, cap = _pen(spot, held)
+    # The pen lies on the thumb and under the index finger.
+    marks += [*moved(hand.hand(_PINCH), *ways), mark("thing", pen), mark("solid", cap)]
+    marks += moved(hand.index(_PINCH), *ways)
+    marks.append(mark("sight", round_about(spot, 17)))
+    marks.append(Label(say["one_point"], Point(352, 60), anchor="end", strong=True))
     return Scene(300, marks)
 
 
-def _pen(spot: Point, end: Point) -> list:  # type: ignore[type-arg]
-    way = end.minus(spot)
+def _pen(spot: Point, held: Point) -> tuple[Curve, Curve]:
+    """The pen's barrel, past where it is held, and its cap with a round end on the spot."""
+    way = held.minus(spot)
     ahead = Point(way.x / way.length(), way.y / way.length())
-    side = Point(-ahead.y * 4.5, ahead.x * 4.5)
-    cap = spot.plus(ahead, 34)
-    return [
-        straight([spot.plus(side), end.plus(side), end.plus(side, -1), spot.plus(side, -1)], closed=True),
-        straight([cap.plus(side), cap.plus(side, -1)]),
-    ]
+    side = Point(-ahead.y, ahead.x)
+    far, near = spot.plus(way, 1.5), spot.plus(ahead, 36)
+    barrel = straight([near.plus(side, 5), far.plus(side, 5), far.plus(side, -5), near.plus(side, -5)], closed=True)
+    tip = [spot.plus(ahead, along).plus(side, out) for along, out in ((6, 6), (1.7, 4.2), (0, 0), (1.7, -4.2), (6, -6))]
+    return barrel, smooth([near.plus(side, 6), tip[0]], tip[1:], [near.plus(side, -6)], closed=True)
 
 
 def palm(say: Say) -> Scene:
     """A sole, and a whole hand laid across it."""
     marks: Marks = moved(foot_above.sole(), scale(2.6), shift(104, 286))
     marks += moved(hand.hand(_OPEN), mirror(), turn(70), scale(1.75), shift(218, 214))
-    marks.append(Label(say["whole_hand"], Point(196, 60), anchor="start", strong=True))
+    marks.append(Label(say["whole_hand"], Point(352, 60), anchor="end", strong=True))
     return Scene(300, marks)
 
 
@@ -62,6 +66,3 @@ def ball(say: Say) -> Scene:
     marks += arrow(Point(left + 62 * size, 60), Point(left + 62 * size, 112))
     marks.append(Label(say["firm_press"], Point(left + 62 * size + 14, 84), anchor="start", strong=True))
     return Scene(280, marks)
-
-
-_ = points

@@ -9,7 +9,10 @@ from functools import cache, partial
 from importlib.resources import files
 from typing import Any
 
-from treadleaf.drawings import scenes_checks as checks, scenes_exercises as exercises, scenes_touch as touch, svg
+from treadleaf.drawings import scenes_checks as checks
+from treadleaf.drawings import scenes_exercises as exercises
+from treadleaf.drawings import scenes_touch as touch
+from treadleaf.drawings import svg
 from treadleaf.drawings.figure_front import FrontLeg
 from treadleaf.drawings.foot_side import SidePose
 from treadleaf.drawings.scene import WIDTH, Say, Scene
@@ -17,8 +20,8 @@ from treadleaf.drawings.scene import WIDTH, Say, Scene
 _UP = SidePose(arch=5, ankle=14, big=(22, 0), lesser=(26, 0))
 _DOWN = SidePose(arch=6, ankle=-38, big=(-4, 0), lesser=(-4, 0))
 _DOMED = SidePose(arch=13, ankle=-38, big=(-16, -4), lesser=(-16, -8))
-_BIG_CURLS = SidePose(big=(30, -75), lesser=(34, 0))
-_LESSER_CURL = SidePose(big=(30, 0), lesser=(34, -120))
+_BIG_CURLS = SidePose(big=(26, -70), lesser=(34, 0))
+_LESSER_CURL = SidePose(big=(36, -4), lesser=(20, -112))
 
 DRAWINGS: dict[str, Callable[[Say], Scene]] = {
     "wet-print-gap": partial(checks.wet_prints, left=0.0, right=0.0),
@@ -29,11 +32,11 @@ DRAWINGS: dict[str, Callable[[Say], Scene]] = {
     "arch-reach-finger": checks.arch_reach_finger,
     "heel-photo": checks.heel_photo,
     "heels-straight": partial(checks.heels_from_behind, left=0.0, right=0.0),
-    "heels-tilted": partial(checks.heels_from_behind, left=10.0, right=10.0),
-    "heels-one-tilted": partial(checks.heels_from_behind, left=0.0, right=10.0),
+    "heels-tilted": partial(checks.heels_from_behind, left=13.0, right=13.0),
+    "heels-one-tilted": partial(checks.heels_from_behind, left=0.0, right=13.0),
     "dome-feet-up": partial(exercises.dome, foot=_UP, outward=24, phase="up"),
-    "dome-point-down": partial(exercises.dome, foot=_DOWN, outward=-14, phase="down"),
-    "dome-hold": partial(exercises.dome, foot=_DOMED, outward=-14, phase="hold"),
+    "dome-point-down": partial(exercises.dome, foot=_DOWN, outward=-9, phase="down"),
+    "dome-hold": partial(exercises.dome, foot=_DOMED, outward=-9, phase="hold"),
     "towel-curl-big-toe": partial(exercises.towel_curl, foot=_BIG_CURLS, work="big"),
     "towel-curl-lesser-toes": partial(exercises.towel_curl, foot=_LESSER_CURL, work="lesser"),
     "short-foot-before": partial(exercises.short_foot, arch=4.0, before=None),

@@ -5,6 +5,7 @@ A scene scales them by the height of its figure; a chair, say, is 0.27 of a stat
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from treadleaf.drawings.geometry import Curve, Point, points, round_about, smooth, straight
@@ -73,16 +74,21 @@ def paper(left: float, top: float, right: float, bottom: float, *, fold: float =
     return [mark("thing", straight(sheet, closed=True)), mark("detail", straight(ear))]
 
 
-def towel(left: float, right: float, waves: Sequence[tuple[float, float]]) -> Marks:
-    """A towel on the floor from the side: ``waves`` are the places and heights of its folds. Fringes at the right end."""
-    thick = 4.5
-    top = [Point(left, -thick)]
-    for x, high in waves:
-        top += [Point(x - 5.5, -thick - high * 0.35), Point(x, -thick - high), Point(x + 5.5, -thick - high * 0.35)]
-    top.append(Point(right, -thick))
-    under = [Point(right, 0), *(Point(x, -high * 0.75) for x, high in reversed(waves) if high > 6), Point(left, 0)]
-    fringes = [straight(points(right, -at, right + 6, -at + 0.6)) for at in (0.6, 2.2, 3.8)]
-    return [mark("towel", smooth(top, [under[0]], under[1:], closed=True)), mark("detail", *fringes)]
+def towel(left: float, right: float, waves: Sequence[tuple[float, float, float]]) -> Marks:
+    """A towel on the floor from the side: ``waves`` are place, height and half width of its folds. Fringes at the right."""
+    thick, every = 5.0, 5.0
+    count = round((right - left) / every)
+    spots = [left + (right - left) * index / count for index in range(count + 1)]
+    top = [
+        Point(x, -thick - math.fsum(high * math.exp(-(((x - at) / half) ** 2)) for at, high, half in waves))
+        for x in spots
+    ]
+    fringes = [straight(points(right, -at, right + 7, -at + 0.8)) for at in (0.4, 2.4, 4.4)]
+    hem = straight(points(right - 6, -thick, right - 6, 0))
+    return [
+        mark("towel", smooth(top, points(right, 0), points(left, 0), [top[0]], closed=True)),
+        mark("detail", hem, *fringes),
+    ]
 
 
 def phone(at: Point, *, wide: float = 8.0, high: float = 30.0, lens: bool = True) -> Marks:
@@ -98,7 +104,10 @@ def books(left: float, right: float, top: float, *, thick: float = 8.0) -> Marks
     """A pile of books as a support, from the floor up to ``top``."""
     count = max(1, round(-top / thick))
     each = -top / count
-    rows = [box(left + (index % 2) * 3, -each * (index + 1), right - (index % 3) * 2, -each * index) for index in range(count)]
+    rows = [
+        box(left + (index % 2) * 3, -each * (index + 1), right - (index % 3) * 2, -each * index)
+        for index in range(count)
+    ]
     return [mark("thing", *rows)]
 
 
