@@ -1,6 +1,7 @@
-"""A whole person from the front, posed by joint angles; all lengths are shares of stature, the hips' middle at the origin.
+"""A whole person from the front, posed by joint angles; the middle between the hips is the origin.
 
-Limbs that swing towards the eye are shortened by the cosine of their angle. The person's left is at the page's right.
+All lengths are shares of stature. Limbs that swing towards the eye are shortened by the cosine of their angle. The
+person's left is at the page's right.
 """
 
 from __future__ import annotations
@@ -128,7 +129,11 @@ def _arm(arm: FrontArm) -> Marks:
     at = bones[0].plus(way, 0.5)
     side = Point(way.y / way.length(), -way.x / way.length())
     sleeve = straight([at.plus(side, 0.025), at.plus(side, -0.024)])
-    outlines = (limb(bones, _ARM), finger(palm, (0.013, 0.017, 0.014, 0.009)), finger(thumb, (0.01, 0.008, 0.006)))
+    outlines = (
+        limb(bones, _ARM),
+        finger(palm, (0.013, 0.017, 0.014, 0.009), fine=False),
+        finger(thumb, (0.01, 0.008, 0.006), fine=False),
+    )
     return [joined(*outlines), mark("detail", sleeve)]
 
 

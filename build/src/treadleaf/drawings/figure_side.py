@@ -54,9 +54,9 @@ class Pose:
 
 
 _LEG = (
-    (Girth(0, 0.052, 0.062), Girth(0.25, 0.053, 0.055), Girth(0.6, 0.046, 0.043), Girth(0.9, 0.037, 0.031)),
+    (Girth(0.05, 0.053, 0.061), Girth(0.5, 0.049, 0.048), Girth(0.9, 0.037, 0.031)),
     (
-        *(Girth(0.1, 0.033, 0.032), Girth(0.3, 0.029, 0.044), Girth(0.5, 0.026, 0.041)),
+        *(Girth(0.1, 0.033, 0.032), Girth(0.36, 0.028, 0.0445)),
         *(Girth(0.75, 0.021, 0.028), Girth(0.88, 0.0205, 0.0246)),
     ),
 )
@@ -160,7 +160,11 @@ def _arm(pose: Pose, arm: Arm) -> Marks:
     at = bones[0].plus(way, 0.48)
     side = Point(way.y / way.length(), -way.x / way.length())
     sleeve = straight([at.plus(side, 0.028), at.plus(side, -0.028)])
-    outlines = (limb(bones, _ARM), finger(hand, (0.014, 0.018, 0.014, 0.009)), finger(thumb, (0.011, 0.009, 0.006)))
+    outlines = (
+        limb(bones, _ARM),
+        finger(hand, (0.014, 0.018, 0.014, 0.009), fine=False),
+        finger(thumb, (0.011, 0.009, 0.006), fine=False),
+    )
     return [joined(*outlines), mark("detail", sleeve)]
 
 

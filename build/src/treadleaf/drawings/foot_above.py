@@ -50,7 +50,7 @@ REST = AbovePose()
 
 
 def outline(pose: AbovePose = REST, *, webs: float = 0.0) -> Curve:
-    """The whole foot as one outline, with a corner between two toes; ``webs`` lifts the corners, up to 1 at the tips."""
+    """The whole foot as one outline, with a corner between two toes; ``webs`` lifts the corners towards the tips."""
     runs: list[Sequence[Point]] = []
     for index, toe in enumerate(TOES):
         web, following = _WEBS[index], _WEBS[index + 1]
@@ -91,11 +91,11 @@ def tendons() -> Mark:
 def sole(work: Collection[str] = ()) -> Marks:
     """A left foot from below, toes up the page, the big toe at the left; toes named in ``work`` are filled."""
     flip = mirror()
-    ball = points(-15.5, -56, -9, -53.6, -2, -54.6, 4, -57.6)
-    outer = points(17.4, -57, 13.6, -42, 11.4, -30)
+    ball = points(-11, -57, -4, -53.8, 5, -54.2, 14, -58)
+    arch = points(-10.5, -51, -7.2, -43, -6.8, -33)
     heel = points(-10.6, -21, -5, -24.4, 1, -24.6, 8, -22)
     pads = points(13.8, -74.6, 6, -77.6, -4, -79.4, -14, -75)
-    creases = (ball, heel, [Point(-at.x, at.y) for at in outer], pads)
+    creases = (ball, heel, arch, pads)
     return [
         mark("skin", outline()).moved(flip),
         *(mark("work", toe_area(toe)).moved(flip) for toe in TOES if toe in work),

@@ -93,21 +93,29 @@ _TOE_OVER = points(94, -10, 87, -10.2, 81, -11.4)
 def _body(pose: SidePose, *, each: int = 1) -> tuple[Curve, ...]:
     """Heel, sole, big toe, instep and shin; open at the top of the shin. ``each``: 2 takes every other point."""
     shin = turn(-pose.ankle, ANKLE)
-    back = [
-        Point(ANKLE.x + out, ANKLE.y - up) for up, out in ((100, -27), (84, -25.5), (62, -21.5), (40, -17.8), (24, -16))
-    ]
-    front = [
-        Point(ANKLE.x + out, ANKLE.y - up) for up, out in ((20, 13.5), (34, 13.4), (56, 14.6), (84, 16.6), (100, 17))
-    ]
     top = _SHIN_LENGTH * pose.shin
-    back = moved([at for at in back if ANKLE.y - at.y <= top + 0.1], shin)
-    front = moved([at for at in front if ANKLE.y - at.y <= top + 0.1], shin)
+    back = moved(reversed(_edge(_CALF, top)), shin)
+    front = moved(_edge(_SHIN, top), shin)
     heel = points(2.6, -24)
     if _curls(pose):
         round_end = points(78.5, -1.6, 80.5, -6, 79, -11)
         return (smooth([*back, *heel, *_sole(pose), *round_end, *_top(pose), *front]), _curled(pose))
     toe = _big_toe(pose, [*_TOE_UNDER, *_TOE_END, *_TOE_OVER])
     return (smooth([*back, *heel, *_sole(pose)[::each], *toe[::each], *_top(pose)[::each], *front]),)
+
+
+_CALF = ((24, -16), (40, -17.8), (62, -21.5), (84, -25.5))
+_SHIN = ((20, 13.5), (34, 13.4), (56, 14.6), (84, 16.6))
+"""Edges of the leg: how far above the ankle, and how far before or behind it."""
+
+
+def _edge(rows: Sequence[tuple[float, float]], top: float) -> list[Point]:
+    """An edge of the leg from below, up to where the picture ends it."""
+    run = [(up, out) for up, out in rows if up < top]
+    (low, inner), (high, outer) = run[-1], next((row for row in rows if row[0] >= top), run[-1])
+    share = (top - low) / (high - low) if high > low else 0.0
+    run.append((top, inner + (outer - inner) * share))
+    return [Point(ANKLE.x + out, ANKLE.y - up) for up, out in run]
 
 
 def _curls(pose: SidePose) -> bool:

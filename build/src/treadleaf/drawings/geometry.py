@@ -172,14 +172,3 @@ def round_about(centre: Point, across: float, down: float | None = None) -> Curv
         (Point(x + across * bend, y - down), Point(x + across, y - down * bend), Point(x + across, y)),
     )
     return Curve(Point(x + across, y), pieces, True)
-
-
-def along(run: Sequence[Point], share: float) -> Point:
-    """A point on the straight lines through ``run``, at a share of their whole length."""
-    lengths = [there.minus(here).length() for here, there in zip(run, run[1:], strict=False)]
-    rest = share * math.fsum(lengths)
-    for here, there, length in zip(run, run[1:], lengths, strict=False):
-        if rest <= length:
-            return here.plus(there.minus(here), rest / (length or 1.0))
-        rest -= length
-    return run[-1]

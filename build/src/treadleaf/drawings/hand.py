@@ -25,7 +25,7 @@ _REST = {"little": 9.0, "ring": 3.0, "middle": -1.0, "index": -6.0, "thumb": 0.0
 
 @dataclass(frozen=True)
 class HandPose:
-    """How a hand is held: fingers spread, in degrees towards the little finger; ``folded`` shortens a finger, 0 to 1."""
+    """How a hand is held: ``spread`` turns a finger against the clock, in degrees; ``folded`` shortens it, 0 to 1."""
 
     spread: Mapping[str, float] = field(default_factory=dict)
     folded: Mapping[str, float] = field(default_factory=dict)
@@ -66,14 +66,6 @@ def bones(pose: HandPose, name: str) -> list[Point]:
     seen = 1 - pose.folded.get(name, 0.0)
     turned = 90 + _REST[name] + pose.spread.get(name, 0.0)
     return chain(knuckle, *((turned, length * share * seen) for share in (0.44, 0.3, 0.26)))
-
-
-def index(pose: HandPose) -> Marks:
-    """The index finger alone, from its first joint on, to lie over what the hand holds."""
-    run = bones(pose, "index")
-    middle = [run[0].plus(run[1].minus(run[0]), 0.5), *run[1:]]
-    widths = _FINGERS["index"][2]
-    return [joined(finger(middle, (widths[1], *widths[1:]))), mark("detail", *_nail(run, widths[3]))]
 
 
 def hidden_index(pose: HandPose) -> Marks:

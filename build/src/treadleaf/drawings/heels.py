@@ -39,8 +39,8 @@ def heel(tilt: float, *, lines: bool = True) -> Marks:
         mark("detail", _tendon(-1, tilt), _tendon(1, tilt)),
     ]
     if lines:
-        marks.append(mark("sight-leg", straight([Point(0, TOP + 10), Point(0, -3)])))
-        marks.append(mark("sight-heel", straight(moved([PIVOT, Point(0, -3)], place))))
+        marks.append(mark("sight", straight([Point(0, TOP + 10), Point(0, -3)])))
+        marks.append(mark("measured", straight(moved([PIVOT, Point(0, -3)], place))))
     return marks
 
 

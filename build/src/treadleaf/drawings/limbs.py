@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 from treadleaf.drawings.geometry import Curve, Point, smooth
@@ -68,14 +69,13 @@ def _folds(bend: float, out: float, space: float) -> bool:
     return bend > 0.15 and space < abs(out) * math.tan(min(bend, 2.8) / 2) * 0.9
 
 
-def finger(bones: Sequence[Point], widths: Sequence[float]) -> Curve:
-    """A finger or a toe: half its width at each point of the chain, with a round end."""
+def finger(bones: Sequence[Point], widths: Sequence[float], *, fine: bool = True) -> Curve:
+    """A finger or a toe: half its width at each point of the chain, with a round end; with fewer points if not fine."""
     girths = [
         [
             Girth(0.0 if index == 0 else 0.12, one, one),
-            Girth(0.5, (one + two) / 2, (one + two) / 2),
-            Girth(0.9, two, two),
+            *([Girth(0.5, (one + two) / 2, (one + two) / 2), Girth(0.9, two, two)] if fine else []),
         ]
-        for index, (one, two) in enumerate(zip(widths, widths[1:], strict=False))
+        for index, (one, two) in enumerate(pairwise(widths))
     ]
     return limb(bones, girths, cap=widths[-1] * 0.75)

@@ -1,9 +1,9 @@
 """Lengths of the body's segments as shares of a person's stature.
 
-Source: Drillis and Contini 1966, Body segment parameters, technical report 1166.03, New York University, as reproduced in
-Winter, Biomechanics and motor control of human movement (doi 10.1002/9780470549148), figure 4.1. Neither was read here:
-what is marked secondary was seen where somebody else lists the figure's values, what is marked from memory was not seen
-at all. The shares describe one group of adults and are no measure of anybody; they only keep the figures plausible.
+Source: Drillis and Contini 1966, Body segment parameters, technical report 1166.03, New York University, as reproduced
+in Winter, Biomechanics and motor control of human movement (doi 10.1002/9780470549148), figure 4.1. Neither was read
+here: what is marked secondary was seen where somebody else lists the figure's values, what is marked from memory was
+not seen at all. The shares describe one group of adults and measure nobody; they only keep the figures plausible.
 """
 
 # secondary: heights above the floor of somebody who stands

@@ -94,7 +94,7 @@ def arch_reach_finger(say: Say) -> Scene:
 
 
 def _finger_under_foot(arm: float = 56) -> tuple[Marks, list[Point]]:
-    """A left foot from above with a right hand at its inner side; and tip, first and second joint, root of the finger."""
+    """A left foot from above, a right hand at its inner side; and the joints of the finger, the tip first."""
     foot = moved(foot_above.foot(), scale(2.5), shift(96, 268))
     pose = hand.HandPose(
         folded={"middle": 0.7, "ring": 0.72, "little": 0.68, "thumb": 0.2}, spread={"thumb": -6, "index": 6}, arm=arm
@@ -127,9 +127,7 @@ def heel_photo(say: Say) -> Scene:
     marks += moved(figure_side.person(pose), scale(tall), shift(at, floor - down * tall))
     lens = floor - 13
     heel = at - 0.042 * tall
-    marks += things.phone(Point(46, floor), wide=6, high=20, lens=False) + [
-        mark("solid", things.box(49, lens - 3, 52, lens + 3))
-    ]
+    marks += things.phone(Point(46, floor), wide=6, high=20)
     marks += moved([mark("thing", things.box(26, -13, 43, 0))], shift(0, floor))
     marks.append(mark("sight", straight(points(56, lens, heel - 4, lens))))
     seen = [

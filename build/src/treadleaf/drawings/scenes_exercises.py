@@ -24,7 +24,7 @@ def dome(say: Say, foot: SidePose, outward: float, phase: str) -> Scene:
     sits = Pose(lean=-6, near_leg=leg, far_leg=leg)
     back = Arm(-38, 8, 55, 0)
     sits = figure_side.with_arms(sits, back)
-    marks += things.floor(8, 176, floor)
+    marks += things.floor(8, 180, floor + 4) + things.mat(12, 176, floor, thick=4)
     marks += moved(figure_side.person(sits), scale(tall), shift(52, floor - 0.062 * tall))
     marks += _FEET_SEEN[phase](say, outward)
     size, ground = 1.55, 318.0
@@ -76,7 +76,7 @@ def _away(say: Say, ankle_at: Point) -> Marks:
 
 
 def _held(say: Say, ankle_at: Point) -> Marks:
-    marks = arrow(Point(ankle_at.x + 62, 308), Point(ankle_at.x + 62, 278))
+    marks = arrow(Point(ankle_at.x + 72, 304), Point(ankle_at.x + 37, 277))
     return [*marks, Label(say["hold"], Point(206, 186), anchor="start", strong=True)]
 
 
@@ -85,7 +85,7 @@ _PHASES = {"up": _towards_shin, "down": _away, "hold": _held}
 
 def towel_curl(say: Say, foot: SidePose, work: str) -> Scene:
     """Toes draw a towel towards the heel: the big toe alone, or the four lesser toes."""
-    size, floor, left = 2.2, 244.0, 30.0
+    size, floor, left = 2.2, 250.0, 30.0
     marks: Marks = things.floor(8, WIDTH - 8, floor + 1)
     folds = [
         (left + 103 * size, 22, 9),
@@ -99,25 +99,27 @@ def towel_curl(say: Say, foot: SidePose, work: str) -> Scene:
     marks.append(Label(say["towel"], Point(WIDTH - 106, floor + 28), anchor="end"))
     working = ("big",) if work == "big" else foot_above.TOES[1:]
     marks += moved(foot_above.foot(work=working), scale(1.2), shift(292, 146))
-    return Scene(282, marks, {"big": phrases.toes(foot.big), "lesser": phrases.toes(foot.lesser)})
+    return Scene(288, marks, {"big": phrases.toes(foot.big), "lesser": phrases.toes(foot.lesser)})
 
 
 def short_foot(say: Say, arch: float, before: float | None) -> Scene:
     """A foot from its inner side; with ``before``, that arch dashed, and what changed."""
-    size, floor, left = 2.7, 236.0, 46.0
+    size, floor, left = 2.7, 240.0, 46.0
     marks: Marks = things.floor(8, WIDTH - 8, floor)
     if before is None:
-        marks += moved(foot_side.foot(SidePose(arch=arch)), scale(size), shift(left, floor))
+        marks += moved(foot_side.foot(SidePose(arch=arch, shin=0.74)), scale(size), shift(left, floor))
         marks.append(Label(say["relaxed"], Point(350, 120), anchor="end", strong=True))
     else:
         shorter = Move(a=0.965)
-        marks += moved(foot_side.foot(SidePose(arch=arch), work=("arch",)), shorter, scale(size), shift(left, floor))
-        marks += moved([foot_side.before(SidePose(arch=before))], scale(size), shift(left, floor))
+        marks += moved(
+            foot_side.foot(SidePose(arch=arch, shin=0.74), work=("arch",)), shorter, scale(size), shift(left, floor)
+        )
+        marks += moved([foot_side.before(SidePose(arch=before, shin=0.74))], scale(size), shift(left, floor))
         marks += arrow(Point(left + 44 * size, floor + 34), Point(left + 44 * size, floor + 2))
         marks += arrow(Point(left + 86 * size, floor + 20), Point(left + 66 * size, floor + 20))
         marks.append(Label(say["arch_up"], Point(350, 120), anchor="end", strong=True))
         marks.append(Label(say["toes_long"], Point(350, 142), anchor="end"))
-    return Scene(280, marks, {"arch": phrases.arch(arch)})
+    return Scene(284, marks, {"arch": phrases.arch(arch)})
 
 
 def heel_raise(say: Say, up: float) -> Scene:
@@ -127,7 +129,7 @@ def heel_raise(say: Say, up: float) -> Scene:
     pose = Pose(near_leg=leg, far_leg=leg)
     down = figure_side.lowest(pose, leg)
     at = wall_at - 0.36 * tall
-    reach = Point(0.36 - 0.085, -0.26)
+    reach = Point(0.36 - 0.058, -0.26)
     pose = figure_side.with_arms(pose, figure_side.arm_to(pose, reach, wrist=30, grip=0))
     marks: Marks = things.floor(8, WIDTH - 8, floor)
     marks += moved(things.wall(1.08), scale(tall), shift(wall_at, floor))

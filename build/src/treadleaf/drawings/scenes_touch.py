@@ -12,7 +12,7 @@ from treadleaf.drawings.strokes import Label, Marks, arrow, mark, moved
 _PINCH = HandPose(
     folded={"middle": 0.55, "ring": 0.6, "little": 0.6, "thumb": 0.0, "index": 0.12},
     spread={"thumb": 30, "index": -6},
-    arm=80,
+    arm=34,
 )
 _OPEN = HandPose(spread={"little": 6, "ring": 3, "index": -3, "thumb": 4}, arm=80)
 
@@ -26,9 +26,7 @@ def point(say: Say) -> Scene:
     index, thumb = (whole(hand.tip(_PINCH, name)) for name in ("index", "thumb"))
     held = Point((index.x + thumb.x) / 2, (index.y + thumb.y) / 2)
     pen, cap = _pen(spot, held)
-    # The pen lies on the thumb and under the index finger.
-    marks += [*moved(hand.hand(_PINCH), *ways), mark("thing", pen), mark("solid", cap)]
-    marks += moved(hand.index(_PINCH), *ways)
+    marks += [mark("thing", pen), mark("solid", cap), *moved(hand.hand(_PINCH), *ways)]
     marks.append(mark("sight", round_about(spot, 17)))
     marks.append(Label(say["one_point"], Point(352, 60), anchor="end", strong=True))
     return Scene(300, marks)
@@ -39,7 +37,7 @@ def _pen(spot: Point, held: Point) -> tuple[Curve, Curve]:
     way = held.minus(spot)
     ahead = Point(way.x / way.length(), way.y / way.length())
     side = Point(-ahead.y, ahead.x)
-    far, near = spot.plus(way, 1.5), spot.plus(ahead, 36)
+    far, near = spot.plus(way, 1.32), spot.plus(ahead, 36)
     barrel = straight([near.plus(side, 5), far.plus(side, 5), far.plus(side, -5), near.plus(side, -5)], closed=True)
     tip = [spot.plus(ahead, along).plus(side, out) for along, out in ((6, 6), (1.7, 4.2), (0, 0), (1.7, -4.2), (6, -6))]
     return barrel, smooth([near.plus(side, 6), tip[0]], tip[1:], [near.plus(side, -6)], closed=True)
@@ -57,7 +55,7 @@ def ball(say: Say) -> Scene:
     """A foot from its inner side presses its arch on a ball on the floor."""
     size, floor = 2.2, 262.0
     radius = 13 * size
-    pose = SidePose(arch=5, lean=-4, ankle=-4)
+    pose = SidePose(arch=5, lean=-4, ankle=-4, shin=0.74)
     middle = 46.0
     left = 50.0
     marks: Marks = things.floor(8, WIDTH - 8, floor)

@@ -12,7 +12,8 @@
 | wet | filled: what touched the paper |
 | arrow, tip | a movement |
 | ground | the floor |
-| sight | a line of sight or of measuring |
+| sight, measured | a line of sight or a line to measure from; a line that is measured |
+| solid, hair | filled with ink |
 """
 
 from __future__ import annotations

@@ -63,20 +63,28 @@ class Drawing:
 @cache
 def draw(key: str) -> Drawing:
     """The drawing of a key of ``DRAWINGS``."""
-    words = _words()
-    scene = DRAWINGS[key](words["labels"])
-    gaps = {name: words["phrases"][phrase] for name, phrase in scene.facts.items()}
-    title = words["drawings"][key]["title"].format(**gaps)
-    description = words["drawings"][key]["description"].format(**gaps)
+    _, title, description = _told(key)
+    return Drawing(key, title, description, svg.write(element(key)))
+
+
+def element(key: str) -> svg.Element:
+    """The drawing as an element, before it is written."""
+    scene, title, description = _told(key)
     inside = [one.element() for one in scene.marks]
-    whole = svg.picture(
-        WIDTH, scene.height, inside, key=key, title=title, description=description, kind=f"drawing drawing--{key}"
-    )
-    return Drawing(key, title, description, svg.write(whole))
+    return svg.picture(WIDTH, scene.height, inside, key=key, title=title, description=description, kind="drawing")
 
 
 def every() -> list[Drawing]:
     return [draw(key) for key in DRAWINGS]
+
+
+def _told(key: str) -> tuple[Scene, str, str]:
+    """The scene with its title and description, their gaps filled by what the pose says."""
+    words = _words()
+    scene = DRAWINGS[key](words["labels"])
+    gaps = {name: words["phrases"][phrase] for name, phrase in scene.facts.items()}
+    told = words["drawings"][key]
+    return scene, told["title"].format(**gaps), told["description"].format(**gaps)
 
 
 @cache

@@ -75,7 +75,7 @@ def paper(left: float, top: float, right: float, bottom: float, *, fold: float =
 
 
 def towel(left: float, right: float, waves: Sequence[tuple[float, float, float]]) -> Marks:
-    """A towel on the floor from the side: ``waves`` are place, height and half width of its folds. Fringes at the right."""
+    """A towel on the floor from the side: ``waves`` are place, height and half width of its folds."""
     thick, every = 5.0, 5.0
     count = round((right - left) / every)
     spots = [left + (right - left) * index / count for index in range(count + 1)]
@@ -91,24 +91,13 @@ def towel(left: float, right: float, waves: Sequence[tuple[float, float, float]]
     ]
 
 
-def phone(at: Point, *, wide: float = 8.0, high: float = 30.0, lens: bool = True) -> Marks:
+def phone(at: Point, *, wide: float, high: float) -> Marks:
     """A phone from its edge, on end, its camera looking to the right. ``at`` is the middle of its foot."""
     x, y = at
-    marks: Marks = [mark("thing", box(x - wide / 2, y - high, x + wide / 2, y))]
-    if lens:
-        marks.append(mark("solid", box(x + wide / 2, y - high * 0.86, x + wide / 2 + 3, y - high * 0.62)))
-    return marks
-
-
-def books(left: float, right: float, top: float, *, thick: float = 8.0) -> Marks:
-    """A pile of books as a support, from the floor up to ``top``."""
-    count = max(1, round(-top / thick))
-    each = -top / count
-    rows = [
-        box(left + (index % 2) * 3, -each * (index + 1), right - (index % 3) * 2, -each * index)
-        for index in range(count)
+    return [
+        mark("thing", box(x - wide / 2, y - high, x + wide / 2, y)),
+        mark("solid", box(x + wide / 2, y - high * 0.8, x + wide / 2 + 3, y - high * 0.5)),
     ]
-    return [mark("thing", *rows)]
 
 
 def _steps(start: float, end: float, by: float) -> list[float]:
