@@ -8,7 +8,7 @@ from path_points import strokes as _strokes
 from treadleaf.drawings import figure_front, figure_side, foot_above, foot_side, heels, prints, proportions, svg, things
 from treadleaf.drawings.figure_side import Leg, Pose
 from treadleaf.drawings.foot_side import SidePose
-from treadleaf.drawings.geometry import Point, mirror, points, smooth, turn
+from treadleaf.drawings.geometry import Point, mirror, points, scale, shift, smooth, turn
 from treadleaf.drawings.strokes import moved
 
 
@@ -157,3 +157,11 @@ def test_a_path_is_read_as_it_was_meant():
 def test_text_cannot_break_out_of_a_drawing():
     element = svg.Element("text", {"class": '"><script>'}, "<b>&")
     assert svg.write(element) == "<text class='\"&gt;&lt;script&gt;'>&lt;b&gt;&amp;</text>"
+
+
+def test_the_result_of_a_heel_angle_is_drawn_with_the_same_outlines(repo):
+    """The ankle is at 122 and the floor at 206 there; its script and its picture hold the outlines as text."""
+    place = scale(84 / -heels.PIVOT.y).then(shift(0, 206))
+    for name in ("heels.js", "figure.svg"):
+        text = (repo / "site_templates" / "components" / "heel-angle" / name).read_text("utf-8")
+        assert [svg.path_data([curve.moved(place)]) in text for curve in heels.outlines()] == [True] * 3

@@ -192,8 +192,9 @@ def _trunk(pose: Pose) -> Marks:
     ]
 
 
-def with_arms(pose: Pose, near: Arm, far: Arm | None = None) -> Pose:
-    return replace(pose, near_arm=near, far_arm=far or near)
+def with_arms(pose: Pose, arms: Arm) -> Pose:
+    """The person with both arms held alike."""
+    return replace(pose, near_arm=arms, far_arm=arms)
 
 
 def bones(pose: Pose, leg: Leg) -> Curve:

@@ -66,8 +66,7 @@ def arch_reach(say: Say) -> Scene:
     helper_at = Point(at - 122, floor - low * tall)
     target = Point((at + 2 - helper_at.x) / tall, (floor - 7 - helper_at.y) / tall)
     reaching = figure_side.arm_to(kneels, target, wrist=20, grip=0)
-    resting = figure_side.arm_to(kneels, Point(0.28, low - 0.03), wrist=25, grip=0)
-    kneels = figure_side.with_arms(kneels, reaching, resting)
+    kneels = figure_side.with_arms(kneels, reaching)
     centre, radius = Point(72, 74), 62.0
     marks: Marks = [mark("detail", straight([Point(at, floor - 10), centre]))]
     marks += things.floor(8, WIDTH - 8, floor)
