@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
-from treadleaf.drawings.geometry import Curve, Point, mirror, moved, points, smooth, straight, turn
+from treadleaf.drawings.geometry import Curve, Point, mirror, moved, points, smooth, turn
 from treadleaf.drawings.strokes import Mark, Marks, mark
 
 TOES = ("big", "second", "third", "fourth", "little")
@@ -66,13 +66,17 @@ def foot(pose: AbovePose = REST, *, work: Collection[str] = ()) -> Marks:
     """Outline, nails, and the toes that are named in ``work`` filled."""
     marks: Marks = [mark("skin", outline(pose))]
     marks += [mark("work", toe_area(toe, pose)) for toe in TOES if toe in work]
-    nails = []
+    return [*marks, nails(pose)]
+
+
+def nails(pose: AbovePose = REST) -> Mark:
+    drawn = []
     for index, toe in enumerate(TOES):
         at, wide = _NAILS[toe]
         nail = points(-wide, -2.2, -wide, 0.6, -wide * 0.5, 2.2, wide * 0.5, 2.2, wide, 0.6, wide, -2.2)
         spread = turn(pose.of(toe), _root(index))
-        nails.append(smooth(moved([at.plus(point) for point in nail], spread)))
-    return [*marks, mark("detail", *nails)]
+        drawn.append(smooth(moved([at.plus(point) for point in nail], spread)))
+    return mark("detail", *drawn)
 
 
 def toe_area(toe: str, pose: AbovePose = REST) -> Curve:
@@ -80,12 +84,6 @@ def toe_area(toe: str, pose: AbovePose = REST) -> Curve:
     spread = turn(pose.of(toe), _root(index))
     run = [_WEBS[index], *moved([Point(*at) for at in _TIPS[toe]], spread), _WEBS[index + 1]]
     return smooth(run, closed=False)._replace(closed=True)
-
-
-def tendons() -> Mark:
-    """Thin lines on the back of the foot, from each toe towards the ankle."""
-    ends = (points(9, -74, 5, -56), points(-0.5, -76, -0.6, -58), points(-6, -73, -4, -56), points(-11, -69, -7.4, -53))
-    return mark("detail", *(straight(run) for run in ends))
 
 
 def sole(work: Collection[str] = ()) -> Marks:

@@ -64,7 +64,7 @@ def arch_reach(say: Say) -> Scene:
     kneels = Pose(lean=66, nod=-30, near_leg=leg, far_leg=leg)
     low = figure_side.knee(kneels, leg).y + 0.034
     helper_at = Point(at - 122, floor - low * tall)
-    target = Point((at + 2 - helper_at.x) / tall, (floor - 7 - helper_at.y) / tall)
+    target = Point((at - 7 - helper_at.x) / tall, (floor - 7 - helper_at.y) / tall)
     reaching = figure_side.arm_to(kneels, target, wrist=20, grip=0)
     kneels = figure_side.with_arms(kneels, reaching)
     centre, radius = Point(72, 74), 62.0

@@ -53,8 +53,9 @@ def _backs(say: Say, outward: float) -> Marks:
     made: Marks = []
     for flip in (Move(), mirror()):
         shin = smooth(points(-13, 0, -11.5, -22, -8.5, -42, 9.5, -42, 12.5, -22, 14, 0))
-        foot = moved(foot_above.foot(), scale(0.88), turn(outward), shift(0, -34))
-        made += moved([joined(shin), *foot], shift(-28, 0), flip, shift(276, 130))
+        place = scale(0.88).then(turn(outward)).then(shift(0, -34))
+        body = joined(shin, foot_above.outline().moved(place))
+        made += moved([body, foot_above.nails().moved(place)], shift(-28, 0), flip, shift(276, 130))
     return [*made, Label(say["from_above"], Point(276, 148))]
 
 
@@ -93,7 +94,7 @@ def towel_curl(say: Say, foot: SidePose, work: str) -> Scene:
         (left + 123 * size, 9, 8),
         (left + 50 * size, 7, 10),
     ]
-    marks += moved(foot_side.foot(foot, work=(work,)), scale(size), shift(left, floor - 6))
+    marks += moved(foot_side.foot(foot, work=(work,)), scale(size), shift(left, floor))
     marks += moved(things.towel(left + 40 * size, WIDTH - 16, folds), shift(0, floor))
     marks += arrow(Point(WIDTH - 22, floor + 22), Point(WIDTH - 96, floor + 22))
     marks.append(Label(say["towel"], Point(WIDTH - 106, floor + 28), anchor="end"))

@@ -20,8 +20,9 @@ from treadleaf.drawings.scene import WIDTH, Say, Scene
 _UP = SidePose(arch=5, ankle=14, big=(22, 0), lesser=(26, 0))
 _DOWN = SidePose(arch=6, ankle=-38, big=(-4, 0), lesser=(-4, 0))
 _DOMED = SidePose(arch=13, ankle=-38, big=(-16, -4), lesser=(-16, -8))
-_BIG_CURLS = SidePose(big=(26, -70), lesser=(34, 0))
-_LESSER_CURL = SidePose(big=(36, -4), lesser=(20, -112))
+# The heel on the floor, the ball on the towel.
+_BIG_CURLS = SidePose(lean=2.3, ankle=2.3, big=(26, -70), lesser=(34, 0))
+_LESSER_CURL = SidePose(lean=2.3, ankle=2.3, big=(36, -4), lesser=(20, -112))
 
 DRAWINGS: dict[str, Callable[[Say], Scene]] = {
     "wet-print-gap": partial(checks.wet_prints, left=0.0, right=0.0),
