@@ -14,6 +14,7 @@ from treadleaf import (
     clinic,
     clinic_notes,
     colours,
+    drawings,
     logo,
     marker,
     markup,
@@ -212,6 +213,7 @@ def _for_templates(material: _Material) -> dict[str, Any]:
         "words": words.load(places.templates(), LANGUAGE),
         "sheets": {sheet.source: _sheet(sheet) for sheet in material.pages},
         "parts": _parts(),
+        "drawings": {drawing.key: drawing.svg for drawing in drawings.every()},
         "samples": {path.name: samples.shown(path, units.MM_PER[unit], digits) for path in _components()},
         "forms": forms.FORMS,
         "bands": {band.key: {**band._asdict(), "source_name": citing.named(band.source)} for band in bands.BANDS},
@@ -246,24 +248,22 @@ def _expected(material: _Material) -> audit.Expected:
 
 
 def _sheet(page: Page) -> dict[str, Any]:
-    calculator = getattr(page.front, "calculator", None)
     return {
         **page.front.model_dump(),
         "address": page.address,
         "sources": citing.listed(page),
         "components": page.components,
-        "computes": calculator is not None,
+        "computes": getattr(page.front, "calculator", None) is not None,
         "for_staff": page.front.for_staff,
         "screen_only": page.front.screen_only,
     }
 
 
 def _parts() -> dict[str, dict[str, bool]]:
-    """The components at hand: for each tag, whether it has a script and a style of its own."""
-    return {
-        path.name: {kind: (path / f"{path.name}.{end}").is_file() for kind, end in (("script", "js"), ("style", "css"))}
-        for path in _components()
-    }
+    """What a page may place: for each component, whether it has a script and a style of its own; and every drawing."""
+    ends = {"script": "js", "style": "css"}
+    own = {path.name: {kind: (path / f"{path.name}.{ends[kind]}").is_file() for kind in ends} for path in _components()}
+    return own | {key: dict.fromkeys(ends, False) for key in drawings.DRAWINGS}
 
 
 def _components() -> list[Path]:
