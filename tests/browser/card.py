@@ -50,6 +50,13 @@ def numbers(text: str) -> list[str]:
     return [found.replace("\u2212", "-") for found in _NUMBER.findall(text)]
 
 
+def signed(text: str) -> str:
+    """A text whose differences in words have signs again."""
+    for worded, sign in _WORDED.items():
+        text = worded.sub(lambda found, sign=sign: sign + found[1], text)
+    return text
+
+
 def wrong(sheet: Worksheet, typed: Typed, mm_per_unit: float = 1.0) -> list[str]:
     """Wait for the card and say what on it is not what the calculators answer here to the same numbers."""
     said = answer(typed, mm_per_unit)
@@ -100,15 +107,12 @@ class _Card:
     def _ranges(self) -> Iterator[str]:
         wanted: list[float] = []
         for reading in self.sides.values():
-            wanted += _ends(reading)
+            wanted += ends(reading)
             wanted += [self._length(reading["gap"][end]) for end in ("low", "high") if "gap" in reading]
         if self.result["difference"]:
-            wanted += _ends(self.result["difference"])
+            wanted += ends(self.result["difference"])
         wanted += [self._length(self.given.get(key, _DEFAULTS[key])) for key in ("reading_mm", "edge_mm")]
-        told = self.card["ranges"]
-        for worded, sign in _WORDED.items():
-            told = worded.sub(lambda found, sign=sign: sign + found[1], told)
-        yield from _same("the ranges", told, wanted)
+        yield from _same("the ranges", signed(self.card["ranges"]), wanted)
 
     def _bands(self) -> Iterator[str]:
         keys = dict.fromkeys(
@@ -153,7 +157,7 @@ class _Card:
             yield from _same("a sum", text, row)
 
 
-def _ends(readings: dict[str, Any]) -> list[float]:
+def ends(readings: dict[str, Any]) -> list[float]:
     """Value and range of both indices, as percentages."""
     return [_PERCENT[index] * readings[index][end] for index in INDICES for end in ("value", "low", "high")]
 

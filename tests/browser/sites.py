@@ -32,6 +32,11 @@ def pages(finished: Path) -> list[str]:
     return [path for path in every_page(finished) if path != "404.html"]
 
 
+def for_clients(finished: Path) -> list[str]:
+    """Every page but those for the clinic's own people, which are not kept on a device."""
+    return [path for path in pages(finished) if not path.startswith("staff/")]
+
+
 def runtime_file(finished: Path, role: str) -> Path:
     """The published file of one role, as the site's own list names it."""
     manifest = json.loads((finished / "runtime" / "manifest.json").read_text("utf-8"))

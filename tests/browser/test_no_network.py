@@ -46,13 +46,14 @@ def test_after_one_visit_every_page_opens_and_the_calculator_answers(visitor, de
         else:
             context.set_offline(True)
         before = len(host.asked)
-        for path in sites.pages(demo_site):
+        for path in sites.for_clients(demo_site):
             page = context.new_page()
             answered = page.goto(host.url(path))
             assert (answered.status, page.locator("h1").count()) == (200, 1), path
             # Styles and pictures came too.
             assert page.locator(".clinic-header__logo").evaluate("(logo) => logo.naturalWidth > 0"), path
-            assert page.evaluate("getComputedStyle(document.querySelector('.clinic-header')).borderTopWidth") != "0px"
+            styled = page.locator(".clinic-header").evaluate("(header) => getComputedStyle(header).borderBottomWidth")
+            assert styled != "0px", path
             page.close()
         sheet = Worksheet(context.new_page())
         sheet.page.goto(host.url(CHECK))

@@ -56,13 +56,8 @@ def reads_right(seen: dict, other: Host) -> None:
         shown = card.numbers(text)
         for value in (result[side][card.CSI]["value"], 100 * result[side][card.SI]["value"]):
             assert f"{value:.0f}" in shown
-    wanted = [
-        result[side][index][end]
-        for side in ("left", "right", "difference")
-        for index in card.INDICES
-        for end in ("value", "low", "high")
-    ]
-    assert [float(number) for number in card.numbers(seen["ranges"])] == wanted
+    wanted = [end for side in ("left", "right", "difference") for end in card.ends(result[side])]
+    assert [float(number) for number in card.numbers(card.signed(seen["ranges"]))] == pytest.approx(wanted)
 
 
 def test_firefox(firefox: Path, probing: Host, other: Host):

@@ -52,7 +52,8 @@ def test_a_wrong_command_ends_with_2(run, words):
 
 
 @pytest.mark.parametrize(
-    "words", [["--help"], ["-h"], *([verb, "--help"] for verb in ("new", "check", "site", "schema", "serve"))]
+    "words",
+    [["--help"], ["-h"], *([verb, "--help"] for verb in ("new", "check", "site", "schema", "drawings", "serve"))],
 )
 def test_help_ends_with_0(run, words):
     answer = run(*words)

@@ -12,7 +12,7 @@ import pytest
 from calculators.cautions import CAUTIONS
 from calculators.doses import DOSES, DRILLS
 from calculators.refusals import REFUSAL_KEYS
-from treadleaf import mkdocs_hooks, places, placing, policy, site, words
+from treadleaf import drawings, mkdocs_hooks, places, placing, policy, site, words
 from treadleaf.errors import InputProblems
 
 PURPOSE = (
@@ -98,6 +98,23 @@ def test_the_address_of_a_site_cannot_end_the_themes_script(clinic_file, tmp_pat
 
 def test_an_address_is_printed_as_people_write_it():
     assert mkdocs_hooks.FILTERS["plain_address"]("https://a.example/caf%C3%A9%2F%20/") == "a.example/café%2F%20"
+
+
+def test_a_page_places_a_drawing_by_its_name(clinic_file, tmp_path):
+    own = clinic_file.parent / "pages" / "learn" / "prints.md"
+    own.parent.mkdir(parents=True)
+    text = (places.content() / "en" / "learn" / "numbers.md").read_text("utf-8")
+    cut = text.index("## ", text.index("## ") + 1)
+    own.write_text(f"{text[:cut]}<!-- here: wet-print-gap -->\n\n{text[cut:]}", "utf-8")
+    clinic_file.write_text(
+        clinic_file.read_text("utf-8").replace("schema = 1\n", 'schema = 1\npages = "pages"\n'), "utf-8"
+    )
+    site.make(clinic_file, tmp_path / "made", quiet)
+    page = (tmp_path / "made" / "learn" / "prints.html").read_text("utf-8")
+    assert drawings.draw("wet-print-gap").svg in page
+    assert 'href="../styles/drawings.css"' in page
+    other = (tmp_path / "made" / "checks" / "wet-print.html").read_text("utf-8")
+    assert "styles/drawings.css" not in other, "a page without a drawing does not load its style"
 
 
 def test_a_link_to_a_page_that_is_not_there_is_told_in_words(clinic_file, tmp_path, monkeypatch):

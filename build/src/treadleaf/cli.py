@@ -171,6 +171,34 @@ def print_schema(out: Path | None) -> None:
     click.echo(f"Wrote {out}")
 
 
+@main.command("drawings")
+@click.option(
+    "--out",
+    required=True,
+    metavar="DIR",
+    type=click.Path(file_okay=False, path_type=Path),
+    help="The folder of the drawings; new, empty, or written by this command before.",
+)
+@click.option(
+    "--clinic",
+    "clinic_file",
+    metavar="CLINIC.toml",
+    type=click.Path(path_type=Path),
+    help="Draw in this clinic's colour.",
+)
+def put_drawings(out: Path, clinic_file: Path | None) -> None:
+    """Write every drawing, and a sheet that shows them all.
+
+    One SVG file each, and a page to look at or print. Without a clinic they have the colour of the demo.
+    """
+    from treadleaf import clinic, colours, site
+    from treadleaf.drawings import on_disk
+
+    with _problems_end_it(as_json=False):
+        names = on_disk.put(out, colours.shades(clinic.load(clinic_file or site.DEMO).colour))
+    click.echo(f"Wrote {len(names) - 1} drawings. Look at them all:\n  {out / on_disk.CONTACT_SHEET}")
+
+
 @main.command()
 @click.argument(
     "folder", metavar="[DIR]", default="site", type=click.Path(exists=True, file_okay=False, path_type=Path)

@@ -126,7 +126,7 @@ class Clinic(_Table):
         examples=[SCHEMA],
     )
     name: ShortLine = Field(
-        title="Name of the clinic", description="Its name, as clients know it.", examples=["My clinic"]
+        title="Name of the clinic", description="The clinic's name, as clients know it.", examples=["My clinic"]
     )
     short_name: Annotated[Line, Field(max_length=24)] | None = Field(
         None,
@@ -166,7 +166,7 @@ class Clinic(_Table):
     web: WebAddress | None = Field(
         None,
         title="Website",
-        description="The whole address of the clinic's own pages.",
+        description="The whole address of the clinic's own website.",
         examples=["https://www.example.org"],
     )
     booking: WebAddress | None = Field(

@@ -9,7 +9,7 @@ from calculators import bands, doses, forms, sources
 from calculators.cautions import CAUTIONS
 from calculators.footprint.indices import INDICES
 from calculators.heel import measure as heel
-from treadleaf import citing, places, words
+from treadleaf import citing, drawings, places, words
 from treadleaf.gate.facts import Facts
 
 _DOSE_UNITS = {
@@ -49,11 +49,10 @@ def required_cautions() -> dict[str, list[str]]:
 
 
 def parts() -> dict[str, dict[str, bool]]:
-    """The components at hand: for each tag, whether it has a script and a style of its own."""
-    return {
-        path.name: {kind: (path / f"{path.name}.{end}").is_file() for kind, end in (("script", "js"), ("style", "css"))}
-        for path in components()
-    }
+    """What a page may place: for each component, whether it has a script and a style of its own; and every drawing."""
+    ends = {"script": "js", "style": "css"}
+    own = {path.name: {kind: (path / f"{path.name}.{ends[kind]}").is_file() for kind in ends} for path in components()}
+    return own | {key: dict.fromkeys(ends, False) for key in drawings.DRAWINGS}
 
 
 def components() -> list[Path]:

@@ -287,6 +287,7 @@ def _in_unit(field: Field, value: float, unit: dict[str, Any]) -> str:
 
 
 FILTERS: dict[str, Callable[..., Any]] = {
+    "drawn": _made,
     "fill": _fill,
     "day": _day,
     "short_day": _short_day,

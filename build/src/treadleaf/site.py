@@ -15,6 +15,7 @@ from treadleaf import (
     clinic,
     clinic_notes,
     colours,
+    drawings,
     known,
     logo,
     marker,
@@ -210,6 +211,7 @@ def _for_templates(material: _Material) -> dict[str, Any]:
         "words": words.load(places.templates(), LANGUAGE),
         "sheets": {sheet.source: _sheet(sheet) for sheet in material.pages},
         "parts": known.parts(),
+        "drawings": {drawing.key: drawing.svg for drawing in drawings.every()},
         "samples": {path.name: samples.shown(path, units.MM_PER[unit], digits) for path in known.components()},
         "forms": forms.FORMS,
         "bands": {band.key: {**band._asdict(), "source_name": citing.named(band.source)} for band in bands.BANDS},
@@ -244,13 +246,12 @@ def _expected(material: _Material) -> audit.Expected:
 
 
 def _sheet(page: Page) -> dict[str, Any]:
-    calculator = getattr(page.front, "calculator", None)
     return {
         **page.front.model_dump(),
         "address": page.address,
         "sources": citing.listed(page),
         "components": page.components,
-        "computes": calculator is not None,
+        "computes": getattr(page.front, "calculator", None) is not None,
         "for_staff": page.front.for_staff,
         "screen_only": page.front.screen_only,
     }

@@ -16,11 +16,11 @@ const [WIDTH, HEIGHT] = [160, 250];
 const PIVOT = 122;
 const GROUND = 206;
 
-// The right foot, upright, its middle at x = 0; a left foot is its mirror image. The leg is open where the heel joins it,
-// and reaches beyond the top of the picture.
-const LEG = "M-17 125C-19 119-22 116-22 110C-21 104-16 99-17 92C-24 72-37 44-34-8H35C38 44 25 72 18 92C18 99 25 105 25 113C24 118 19 120 17 125";
-const HEEL = "M-15 112C-17 128-24 142-25 164C-27 188-22 206 0 206C22 206 27 188 25 164C24 142 17 128 15 112Z";
-const FOREFOOT = "M6 206C10 188 26 176 42 180C56 184 60 200 54 206Z";
+// The right foot, upright, its middle at x = 0; a left foot is its mirror image. The outlines are the drawing kit's
+// (heels.py), and a test compares them; the leg reaches beyond the top of the picture.
+const LEG = "M-42-73.1c-1.9 10.5-6 25.2-6.8 37.9-.8 12.6 .1 25.4 2.1 38 2 12.7 6.5 25.8 10.1 37.9 3.4 11.3 8.5 23.1 10.9 32.5 1.7 7.1 3.7 13.6 3.2 19-.3 4.2-3.1 7.3-3.8 10.8-.6 3.3-.8 6.1-.3 9.5 .8 4.5 1.3 11.2 5.6 14.9 6.9 6 33.3 11.5 40 8.1 3.5-1.8 3.7-7.2 4.8-10.8 1.1-3.2 2.2-6 2.2-9.5 0-4.4-2.8-9.8-3.5-14.9-.8-5.2-1.4-10.6-.8-16.2 .6-6.2 2.7-12 4.7-19 2.6-8.9 7-19.6 10.2-29.8 3.3-10.6 7.3-21.4 9.5-32.5 2.2-11.4 3.5-23.1 3.4-35.3-.2-13-3.5-29.4-4.8-40.6";
+const HEEL = "M-19.6 119.3c-.5 5.2-.2 12.7-1.5 19-1.4 6.4-4.8 12.6-6.8 18.9-2 6.3-4.6 12.6-5.2 19-.5 6.3-.8 14.2 1.9 19 2.5 4.3 7.4 7.3 12.2 9.2 5.4 2 12.7 1.6 19 1.6 6.3 0 13.6 .4 19-1.6 4.8-1.9 9.7-4.9 12.2-9.2 2.7-4.8 2.4-12.7 1.9-19-.6-6.4-3.2-12.7-5.2-19-2-6.3-5.4-12.5-6.8-18.9-1.3-6.3-1-13.8-1.5-19z";
+const FOREFOOT = "M13.5 206c.8-5.2-.1-13.9 2.8-19 2.7-4.8 8.7-9 13.5-10.8 4.3-1.6 9.4-1.6 13.6-.7 3.9 .8 7.8 2.9 10.8 5.4 3.1 2.6 6 6.7 7.4 10.2 1.3 3.1 2.2 6.9 1.4 9.5-.7 2.2-3.4 3.9-4.7 5.4z";
 
 /**
  * @param {Heels} heels in degrees; a side that is left out is not drawn
@@ -42,10 +42,14 @@ function foot(side, { angle, label, name }) {
   // A turn to the right in the picture's sense moves the bottom of a line to the left.
   const turn = `rotate(${-mirror * angle} 0 ${PIVOT})`;
   const outline = shape("g", { transform: `scale(${mirror} 1)` }, shape("path", { class: "heel-drawing__far", d: FOREFOOT }));
-  const heel = shape("g", { transform: turn }, shape("path", { d: HEEL, transform: `scale(${mirror} 1)` }));
-  const leg = shape("path", { d: LEG, transform: `scale(${mirror} 1)` });
+  // Both edges first, then both surfaces: where leg and heel meet no line is left.
+  const skin = ["edge", "skin"].map((layer) => shape(
+    "g", { class: `heel-drawing__${layer}` },
+    shape("g", { transform: turn }, shape("path", { d: HEEL, transform: `scale(${mirror} 1)` })),
+    shape("path", { d: LEG, transform: `scale(${mirror} 1)` }),
+  ));
   return shape(
-    "g", { transform: `translate(${MIDDLES[side]} 0)` }, outline, shape("g", { class: "heel-drawing__skin" }, heel, leg),
+    "g", { transform: `translate(${MIDDLES[side]} 0)` }, outline, ...skin,
     shape("path", { class: "heel-drawing__leg-line", d: `M0 8V${GROUND - 4}` }),
     shape("path", { class: "heel-drawing__heel-line", d: `M0 ${PIVOT}V${GROUND - 4}`, transform: turn }),
     shape("text", { x: 0, y: GROUND + 20, "text-anchor": "middle" }, name),

@@ -1,0 +1,167 @@
+"""Parts of the drawing kit: mirrored exactly, proportioned like people, and moved by the joints that are bent."""
+
+from __future__ import annotations
+
+import pytest
+from path_points import strokes as _strokes
+
+from treadleaf.drawings import figure_front, figure_side, foot_above, foot_side, heels, prints, proportions, svg, things
+from treadleaf.drawings.figure_side import Leg, Pose
+from treadleaf.drawings.foot_side import SidePose
+from treadleaf.drawings.geometry import Point, mirror, points, scale, shift, smooth, turn
+from treadleaf.drawings.strokes import moved
+
+
+def _highest(marks) -> float:
+    return min(point.y for one in marks for point in one.every_point())
+
+
+def _lowest(marks) -> float:
+    return max(point.y for one in marks for point in one.every_point())
+
+
+@pytest.mark.parametrize(
+    "part",
+    [foot_above.foot(), prints.wet_print(0.3), heels.heel(9)],
+    ids=["foot from above", "print", "heel"],
+)
+def test_left_and_right_are_exact_mirrors(part):
+    """Each written number of one side is the other's with its sign changed."""
+    one, other = ([_strokes(svg.path_data(mark.curves)) for mark in side] for side in (part, moved(part, mirror())))
+    assert [[[(-x or 0.0, y) for x, y in stroke] for stroke in mark] for mark in other] == [
+        [[(x or 0.0, y) for x, y in stroke] for stroke in mark] for mark in one
+    ]
+    assert moved(moved(part, mirror()), mirror()) == part
+
+
+def test_the_big_toe_is_at_the_inner_side():
+    """A left foot from above, toes up the page: the big toe at the right; from below it is at the left."""
+    big = foot_above.toe_area("big").every_point()
+    little = foot_above.toe_area("little").every_point()
+    assert min(point.x for point in big) > max(point.x for point in little)
+    below = foot_above.sole(work=("big",))
+    filled = next(mark for mark in below if mark.kind == "work")
+    assert max(point.x for point in filled.every_point()) < 0
+
+
+def test_toes_are_shorter_than_the_ball_is_wide():
+    outline = foot_above.outline().every_point()
+    ball = max(point.x for point in outline) - min(point.x for point in outline)
+    for toe in foot_above.TOES:
+        run = foot_above.toe_area(toe).every_point()
+        assert max(point.y for point in run) - min(point.y for point in run) < ball
+
+
+def test_a_figure_has_the_proportions_of_the_table():
+    """Heights of ankle, knee and hip of somebody who stands, and the top of the head at one stature."""
+    stands = Pose()
+    leg = stands.near_leg
+    floor = figure_side.lowest(stands, leg)
+    assert floor == pytest.approx(proportions.HIP_HEIGHT, abs=0.005)
+    assert floor - figure_side.ankle(stands, leg).y == pytest.approx(proportions.ANKLE_HEIGHT, abs=0.005)
+    assert floor - figure_side.knee(stands, leg).y == pytest.approx(proportions.KNEE_HEIGHT, abs=0.005)
+    assert floor - _highest(figure_side.person(stands)) == pytest.approx(1.0, abs=0.02)
+    front = figure_front.person(figure_front.FrontPose())
+    assert _lowest(front) - _highest(front) == pytest.approx(1.0, abs=0.03)
+
+
+def test_joint_angles_move_what_they_should():
+    straight = Pose()
+    bent = Pose(near_leg=Leg(hip=60, knee=90))
+    hip, knee, ankle = (figure_side.bones(bent, bent.near_leg).every_point())[:3]
+    assert knee.x > 0.15, "a bent hip brings the knee forward"
+    assert ankle.x < knee.x, "a bent knee brings the foot back"
+    for one, two, length in ((hip, knee, proportions.THIGH), (knee, ankle, proportions.SHANK)):
+        assert one.minus(two).length() == pytest.approx(length)
+    assert figure_side.ankle(straight, straight.near_leg).x == pytest.approx(0)
+    leans = _highest(figure_side.person(Pose(lean=40)))
+    assert leans > _highest(figure_side.person(straight)), "a trunk that leans is lower"
+
+
+def test_a_hand_goes_where_it_is_sent():
+    pose = Pose(lean=15)
+    target = Point(0.2, -0.1)
+    arm = figure_side.arm_to(pose, target)
+    upper = turn(pose.down() + arm.shoulder)(Point(proportions.UPPER_ARM, 0))
+    fore = turn(pose.down() + arm.shoulder + arm.elbow)(Point(proportions.FOREARM, 0))
+    shoulder = turn(-pose.lean)(Point(-0.006, -proportions.TRUNK))
+    assert shoulder.plus(upper).plus(fore).minus(target).length() < 1e-6
+
+
+def test_a_raised_heel_leaves_the_toes_on_the_floor():
+    flat, raised = foot_side.foot(SidePose()), foot_side.foot(SidePose(heel_up=40, ankle=-40))
+    assert _lowest(raised) == pytest.approx(_lowest(flat), abs=1.5)
+    heel = foot_side.joint(SidePose(heel_up=40), Point(1, -5))
+    assert heel.y < -35
+    assert foot_side.joint(SidePose(), Point(1, -5)) == Point(1, -5)
+
+
+@pytest.mark.parametrize(("pose", "higher"), [(SidePose(big=(30, 0)), "big"), (SidePose(lesser=(30, 0)), "lesser")])
+def test_big_toe_and_lesser_toes_move_apart(pose, higher):
+    marks = foot_side.foot(pose, work=("big", "lesser"))
+    rest = foot_side.foot(SidePose(), work=("big", "lesser"))
+    tops = [[_highest([mark]) for mark in side if mark.kind == "work"] for side in (marks, rest)]
+    lesser_moved, big_moved = (tops[0][index] < tops[1][index] - 2 for index in (0, -1))
+    assert (big_moved, lesser_moved) == (higher == "big", higher == "lesser")
+
+
+def test_a_higher_arch_is_a_wider_gap_above_the_floor():
+    gaps = []
+    for arch in (2, 6, 11):
+        sole = foot_side._sole(SidePose(arch=arch))
+        gaps.append(-min(point.y for point in sole if 30 < point.x < 60))
+    assert gaps == sorted(gaps)
+    assert gaps[2] > gaps[0] + 8
+
+
+def test_a_tilted_heel_moves_its_bottom_and_not_the_leg():
+    straight, tilted = heels.heel(0), heels.heel(12)
+    lines = {mark.kind: mark.every_point() for mark in tilted}
+    assert lines["measured"][1].x > 10
+    assert lines["sight"] == {mark.kind: mark.every_point() for mark in straight}["sight"]
+
+
+def test_a_print_has_a_gap_or_a_strip_of_the_width_that_is_asked():
+    assert len(prints.areas(0)) == 7, "five toes, ball and heel apart"
+    widths = []
+    for middle in (0.3, 0.6, 0.9):
+        around = prints.areas(middle)[-1].every_point()
+        strip = [point.x for point in around if point.y == prints._MIDDLE_HEIGHT]
+        widths.append(max(strip) - min(strip))
+    assert widths == pytest.approx([prints._WHOLE_WIDTH * middle for middle in (0.3, 0.6, 0.9)])
+
+
+def test_every_thing_stands_on_the_floor_or_lies_on_it():
+    for thing in (things.chair(), things.chair_front(), things.step(0.2, 0.1), things.wall(1.0)):
+        assert _lowest(thing) == pytest.approx(0, abs=0.04)
+    towel = things.towel(0, 100, [(50, 20, 8)])
+    assert (_lowest(towel), _highest(towel) < -20) == (pytest.approx(0, abs=1), True)
+
+
+@pytest.mark.parametrize(
+    ("value", "text"), [(0.0, "0"), (-0.04, "0"), (1.25, "1.2"), (-3.0, "-3"), (10.0, "10"), (0.5, "0.5")]
+)
+def test_numbers_are_written_short(value, text):
+    assert svg.number(value) == text
+
+
+def test_a_path_is_read_as_it_was_meant():
+    curve = smooth(points(0, 0, 10.04, -0.5, 20, 3), closed=True)
+    (read,) = _strokes(svg.path_data([curve]))
+    meant = curve.every_point()
+    assert len(read) == len(meant)
+    for (x, y), point in zip(read, meant, strict=True):
+        assert (x, y) == (pytest.approx(point.x, abs=0.051), pytest.approx(point.y, abs=0.051))
+
+
+def test_text_cannot_break_out_of_a_drawing():
+    element = svg.Element("text", {"class": '"><script>'}, "<b>&")
+    assert svg.write(element) == "<text class='\"&gt;&lt;script&gt;'>&lt;b&gt;&amp;</text>"
+
+
+def test_the_result_of_a_heel_angle_is_drawn_with_the_same_outlines(repo):
+    """The ankle is at 122 and the floor at 206 there; its script and its picture hold the outlines as text."""
+    place = scale(84 / -heels.PIVOT.y).then(shift(0, 206))
+    for name in ("heels.js", "figure.svg"):
+        text = (repo / "site_templates" / "components" / "heel-angle" / name).read_text("utf-8")
+        assert [svg.path_data([curve.moved(place)]) in text for curve in heels.outlines()] == [True] * 3
