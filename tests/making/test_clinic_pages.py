@@ -12,7 +12,6 @@ import pytest
 from treadleaf import clinic, clinic_notes, site
 from treadleaf.clinic_model import ALWAYS_THERE
 from treadleaf.errors import InputProblems, Problem
-from treadleaf.gate import wording
 
 OWN = """\
 ---
@@ -202,17 +201,6 @@ def test_promising_words_are_remarked_on_with_their_line_and_stop_nothing(clinic
     }
     assert all(isinstance(one, Problem) and one.what and one.mend for one in found.warnings)
     built(clinic_file, tmp_path / "out")
-
-
-@pytest.mark.parametrize("text", ["a healthy foot", "the shelf is fixed", "health", "prefix", "normally"])
-def test_words_that_only_look_alike_pass(text):
-    assert list(wording.remarks(text)) == []
-
-
-def test_the_handouts_own_pages_are_told_of_too():
-    """The table of words is alive: what the shipped pages say against promises is found by it."""
-    said = " ".join(page.markdown for page in site._pages())
-    assert {remark.word.lower() for remark in wording.remarks(said)} <= {"normal", "diagnosis", "treat", "treated"}
 
 
 def test_a_note_is_read_and_linked_and_nothing_more(clinic_file, tmp_path):

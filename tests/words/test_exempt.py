@@ -6,7 +6,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from treadleaf.gate import evidence, reading, spelling
+from treadleaf.gate import evidence, reading, spelling, wording
 from treadleaf.gate.facts import Facts
 
 FACTS = Facts((), (), (), (), {}, table_numbers={"table_2003": {("percent", 45.0), ("sets", 3.0)}})
@@ -126,3 +126,15 @@ def test_spelling_is_british_and_passes_names_over(text, words):
 def test_a_claim_in_the_middle_of_a_paragraph_is_told_on_its_own_line(text):
     page = SimpleNamespace(reading=reading.read(text, first_line=20))
     assert [found.line for found in evidence.findings(page, FACTS)] == [23]
+
+
+@pytest.mark.parametrize("text", ["a healthy foot", "the shelf is fixed", "health", "prefix", "normally"])
+def test_words_that_only_look_like_promises_pass(text):
+    assert list(wording.remarks(text)) == []
+
+
+@pytest.mark.parametrize(
+    "word", ["diagnose", "cures", "healing", "guaranteed", "abnormal", "deformity", "normal", "proven"]
+)
+def test_words_that_promise_or_judge_are_found(word):
+    assert [one.word for one in wording.remarks(f"It is {word} here.")] == [word]
