@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from treadleaf.drawings import figure_front, figure_side, foot_above, foot_side, phrases, things
-from treadleaf.drawings.figure_front import FrontArm, FrontLeg, FrontPose
+from treadleaf.drawings import figure_side, foot_above, foot_side, phrases, things
 from treadleaf.drawings.figure_side import Arm, Leg, Pose
 from treadleaf.drawings.foot_side import SidePose
 from treadleaf.drawings.geometry import Move, Point, mirror, points, scale, shift, smooth, turn
@@ -145,18 +144,16 @@ def heel_raise(say: Say, up: float) -> Scene:
     return Scene(306, marks, {"heel": phrases.heel(up)})
 
 
-def single_leg_stance(say: Say, lifted: FrontLeg) -> Scene:
-    """A person from the front on the left leg, a hand on the back of a chair, the right foot off the floor."""
-    tall, floor, at = 262.0, 292.0, 150.0
-    pose = FrontPose(
-        left_leg=FrontLeg(out=-3), right_leg=lifted, left_arm=FrontArm(38, -40), right_arm=FrontArm(14, -6)
-    )
-    down = figure_front.ankle_height(pose.left_leg) + 0.0395
+def single_leg_stance(say: Say, lifted: Leg) -> Scene:
+    """A person from the side on the far leg, a hand on the back of a chair, the near foot off the floor."""
+    tall, floor, at, ahead = 262.0, 292.0, 130.0, 0.315
+    pose = figure_side.holding(Pose(lean=8, near_leg=lifted, far_leg=Leg(hip=8)), ahead)
+    down = figure_side.lowest(pose, pose.far_leg)
     marks: Marks = things.floor(8, WIDTH - 8, floor)
-    marks += moved(things.chair_front(), scale(tall), shift(at + 0.165 * tall, floor))
-    marks += moved(figure_front.person(pose), scale(tall), shift(at, floor - down * tall))
-    gap = floor - (down - figure_front.ankle_height(lifted) - 0.045) * tall
-    marks += arrow(Point(at - 46, floor - 6), Point(at - 46, gap - 12))
-    marks.append(Label(say["foot_off"], Point(at - 56, floor - 22), anchor="end", strong=True))
-    marks.append(Label(say["support"], Point(at + 0.28 * tall, floor - 0.57 * tall), anchor="start"))
+    marks += moved(things.chair(), scale(tall), shift(at + ahead * tall, floor))
+    marks += moved(figure_side.person(pose), scale(tall), shift(at, floor - down * tall))
+    gap = floor - (down - figure_side.lowest(pose, lifted)) * tall
+    marks += arrow(Point(at + 44, floor - 3), Point(at + 44, gap + 6))
+    marks.append(Label(say["foot_off"], Point(at - 16, floor - 14), anchor="end", strong=True))
+    marks.append(Label(say["support"], Point(at + (ahead + 0.06) * tall, floor - 0.48 * tall), anchor="start"))
     return Scene(306, marks, {"foot": "foot_lifted"})

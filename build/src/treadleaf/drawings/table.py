@@ -13,7 +13,7 @@ from treadleaf.drawings import scenes_checks as checks
 from treadleaf.drawings import scenes_exercises as exercises
 from treadleaf.drawings import scenes_touch as touch
 from treadleaf.drawings import svg
-from treadleaf.drawings.figure_front import FrontLeg
+from treadleaf.drawings.figure_side import Leg
 from treadleaf.drawings.foot_side import SidePose
 from treadleaf.drawings.scene import WIDTH, Say, Scene
 
@@ -44,7 +44,7 @@ DRAWINGS: dict[str, Callable[[Say], Scene]] = {
     "short-foot-after": partial(exercises.short_foot, arch=9.5, before=4.0),
     "heel-raise-start": partial(exercises.heel_raise, up=0.0),
     "heel-raise-top": partial(exercises.heel_raise, up=38.0),
-    "single-leg-stance": partial(exercises.single_leg_stance, lifted=FrontLeg(out=3, hip=35, knee=85)),
+    "single-leg-stance": partial(exercises.single_leg_stance, lifted=Leg(hip=62, knee=84, ankle=4)),
     "touch-point": touch.point,
     "touch-palm": touch.palm,
     "touch-ball": touch.ball,
