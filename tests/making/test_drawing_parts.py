@@ -126,7 +126,7 @@ def test_a_print_has_a_gap_or_a_strip_of_the_width_that_is_asked():
     widths = []
     for middle in (0.3, 0.6, 0.9):
         around = prints.areas(middle)[-1].every_point()
-        strip = [point.x for point in around if point.y == prints._MIDDLE_HEIGHT]
+        strip = [point.x for point in around if point.y == prints.MIDDLE_HEIGHT]
         widths.append(max(strip) - min(strip))
     assert widths == pytest.approx([prints._WHOLE_WIDTH * middle for middle in (0.3, 0.6, 0.9)])
 

@@ -12,37 +12,35 @@ from treadleaf.drawings.strokes import Label, Marks, mark, moved
 
 
 def wet_prints(say: Say, left: float, right: float) -> Scene:
-    """Two prints side by side on paper, each with the share of its middle that touched."""
+    """Two prints side by side on paper, each with the share of its middle that touched, bracketed and named in it."""
     marks: Marks = things.paper(12, 10, WIDTH - 12, 318)
-    size, foot_at = scale(2.55), 288
-    marks += moved(prints.wet_print(left), size, shift(90, foot_at))
-    marks += moved(prints.wet_print(right), mirror(), size, shift(WIDTH - 90, foot_at))
-    names = {share: say[phrases.contact(share)] for share in (left, right)}
-    middle = foot_at - 100
-    if left == right:
-        marks.append(Label(names[left], Point(WIDTH / 2, middle + 6), strong=True))
-        wide = len(names[left]) * 5 + 8
-        marks += _pointers(90 + _aim(left), WIDTH / 2 - wide, middle)
-        marks += _pointers(WIDTH - 90 - _aim(right), WIDTH / 2 + wide, middle)
-    marks += [Label(say["left"], Point(90, 342)), Label(say["right"], Point(WIDTH - 90, 342))]
-    if left != right:
-        marks += [
-            Label(names[left], Point(172, middle - 22), strong=True),
-            Label(names[right], Point(188, middle + 34), strong=True),
-        ]
-        marks += _pointers(90 + _aim(left), 140, middle - 14)
-        marks += _pointers(WIDTH - 90 - _aim(right), 212, middle + 20)
+    size, foot_at, out = 2.55, 288.0, 86.0
+    marks += moved(prints.wet_print(left), scale(size), shift(out, foot_at))
+    marks += moved(prints.wet_print(right), mirror(), scale(size), shift(WIDTH - out, foot_at))
+    for share, move in ((left, shift(out, foot_at)), (right, mirror().then(shift(WIDTH - out, foot_at)))):
+        marks += moved(_middle_named(say, share, size, mirrored=move.a < 0), move)
+    marks += [Label(say["left"], Point(out, 342)), Label(say["right"], Point(WIDTH - out, 342))]
     return Scene(352, marks, {"left": phrases.contact(left), "right": phrases.contact(right)})
 
 
-def _aim(share: float) -> float:
-    """Where the word for a print's middle points: into the gap, or on the strip."""
-    return 0.0 if share <= 0 else 2.55 * (-16 + share * 12)
+def _middle_named(say: Say, share: float, size: float, *, mirrored: bool) -> Marks:
+    """A bracket over the middle of a left print: along the gap, or across the strip; and its word."""
+    word = say[phrases.contact(share)]
+    if share <= 0:
+        low, high = (size * at for at in prints.GAP)
+        line = points(-29, high, -23, high, -23, low, -29, low)
+        return [mark("line", straight(line)), Label(word, Point(4, (low + high) / 2 + 6), strong=True)]
+    edges = [size * at for at in prints.strip(share)]
+    middle = size * prints.MIDDLE_HEIGHT
+    line = points(edges[0] + 2, middle - 5, edges[0] + 2, middle, edges[1] - 2, middle, edges[1] - 2, middle - 5)
+    if share > _FITS:
+        return [mark("line", straight(line)), Label(word, Point(sum(edges) / 2, middle + 19), strong=True)]
+    beside = Label(word, Point(edges[1] + 7, middle + 4), anchor="end" if mirrored else "start", strong=True)
+    return [mark("line", straight(line)), beside]
 
 
-def _pointers(to: float, start: float, at: float) -> Marks:
-    """A thin line from a word to a spot, with a dot on the spot."""
-    return [mark("detail", straight(points(start, at, to, at))), mark("solid", round_about(Point(to, at), 2.4))]
+_FITS = 0.7
+"""From this share on the strip is wide enough for its word."""
 
 
 def arch_reach(say: Say) -> Scene:
@@ -118,7 +116,8 @@ def heels_from_behind(say: Say, left: float, right: float) -> Scene:
     marks: Marks = things.floor(8, WIDTH - 8, floor)
     marks += moved(heels.heel(left), mirror(), shift(95, floor)) + moved(heels.heel(right), shift(WIDTH - 95, floor))
     marks += [Label(say["left"], Point(95, 252)), Label(say["right"], Point(WIDTH - 95, 252))]
-    return Scene(262, marks, {"left": phrases.tilt(left), "right": phrases.tilt(right)})
+    marks.append(Label(say["from_behind"], Point(WIDTH / 2, 278)))
+    return Scene(288, marks, {"left": phrases.tilt(left), "right": phrases.tilt(right)})
 
 
 def heel_photo(say: Say) -> Scene:
@@ -130,16 +129,17 @@ def heel_photo(say: Say) -> Scene:
     marks: Marks = things.floor(8, WIDTH - 8, floor)
     marks += moved(things.chair(), scale(tall), shift(at + 0.25 * tall, floor))
     marks += moved(figure_side.person(pose), scale(tall), shift(at, floor - down * tall))
-    lens = floor - 13
+    lens = floor - 17
     heel = at - 0.042 * tall
-    marks += things.phone(Point(46, floor), wide=6, high=20)
-    marks += moved([mark("thing", things.box(26, -13, 43, 0))], shift(0, floor))
+    marks += things.phone(Point(46, floor), wide=7, high=26)
+    marks += moved([mark("thing", things.box(26, -16, 42, 0))], shift(0, floor))
     marks.append(mark("sight", straight(points(56, lens, heel - 4, lens))))
     seen = [
         *moved(heels.heel(0, lines=False), mirror(), scale(0.42), shift(50, 112)),
         *moved(heels.heel(0, lines=False), scale(0.42), shift(98, 112)),
     ]
     marks += [mark("thing", things.box(16, 14, 132, 120)), *seen]
-    marks.append(mark("detail", straight(points(46, floor - 26, 46, 124)), straight(points(18, 112, 130, 112))))
-    marks += [Label(say["photo"], Point(56, 142), anchor="start"), Label(say["heel_height"], Point(122, lens - 10))]
+    marks.append(mark("detail", straight(points(46, floor - 54, 46, 124)), straight(points(18, 112, 130, 112))))
+    marks.append(Label(say["phone"], Point(10, floor - 36), anchor="start"))
+    marks += [Label(say["photo"], Point(56, 142), anchor="start"), Label(say["heel_height"], Point(136, lens - 9))]
     return Scene(280, marks)
