@@ -95,7 +95,7 @@ def arch_reach_finger(say: Say) -> Scene:
     names = ("fingertip", "first_joint", "second_joint", "all_the_way")
     for number, name in enumerate(names):
         left, top = (number % 2) * 180.0, (number // 2) * 180.0
-        edge = hand.POINTING_JOINTS[number].y + (8 if number == 0 else 0)
+        edge = hand.POINTING_JOINTS[number].y + (6 if number == 0 else 0)
         marks += moved(_finger_in(edge), shift(left, top))
         marks.append(Label(f"{number + 1} {say[name]}", Point(left + 84, top + 168), strong=True))
     return Scene(360, marks)

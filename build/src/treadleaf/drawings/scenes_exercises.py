@@ -21,7 +21,7 @@ def dome(say: Say, foot: SidePose, outward: float, phase: str) -> Scene:
     tall, floor = 150.0, 118.0
     leg = Leg(hip=86, ankle=foot.ankle, toes=foot.big[0])
     sits = Pose(lean=-6, near_leg=leg, far_leg=leg)
-    back = Arm(-38, 8, 55, 0)
+    back = Arm(-42, 14, 78, 0, thumb=-18)
     sits = figure_side.with_arms(sits, back)
     marks += things.floor(8, 180, floor + 4) + things.mat(12, 176, floor, thick=4)
     marks += moved(figure_side.person(sits, behind=False), scale(tall), shift(52, floor - 0.062 * tall))
@@ -95,7 +95,7 @@ def towel_curl(say: Say, foot: SidePose, work: str) -> Scene:
     size, floor, left = 2.2, 250.0, 30.0
     marks: Marks = things.floor(8, WIDTH - 8, floor + 1)
     big = work == "big"
-    gathered = 84 if big else 57
+    gathered = 84 if big else 64
     folds = [
         (left + at * size, high, half) for at, high, half in ((gathered, 9, 8), (112, 5, 8), (122, 4, 7), (50, 6, 10))
     ]
@@ -172,6 +172,6 @@ def single_leg_stance(say: Say, lifted: Leg) -> Scene:
     marks += moved(figure_side.person(pose), scale(tall), shift(at, floor - down * tall))
     gap = floor - (down - figure_side.lowest(pose, lifted)) * tall
     marks += arrow(Point(at + 44, floor - 3), Point(at + 44, gap + 6))
-    marks.append(Label(say["foot_off"], Point(at - 16, floor - 14), anchor="end", strong=True))
+    marks.append(Label(say["foot_off"], Point(at + 44, floor + 20), strong=True))
     marks.append(Label(say["support"], Point(at + (ahead + 0.06) * tall, floor - 0.48 * tall), anchor="start"))
-    return Scene(306, marks, {"foot": "foot_lifted"})
+    return Scene(320, marks, {"foot": "foot_lifted"})
