@@ -168,8 +168,8 @@ def _arm(pose: Pose, arm: Arm) -> Marks:
     hand = chain(
         root,
         (palm, body.HAND * 0.48),
-        (palm - arm.grip, body.HAND * 0.3),
-        (palm - arm.grip * 2.2, body.HAND * 0.28),
+        (palm - arm.grip, body.HAND * 0.28),
+        (palm - arm.grip * 2.2, body.HAND * 0.36),
     )
     thumb = chain(root, (palm + arm.thumb, body.HAND * 0.34), (palm + arm.thumb / 2, body.HAND * 0.3))
     way = bones[1].minus(bones[0])
@@ -178,7 +178,7 @@ def _arm(pose: Pose, arm: Arm) -> Marks:
     sleeve = straight([at.plus(side, 0.028), at.plus(side, -0.028)])
     outlines = (
         limb(bones, _ARM),
-        finger(hand, (0.014, 0.018, 0.014, 0.009), fine=False),
+        finger(hand, (0.014, 0.017, 0.012, 0.0085), fine=False),
         finger(thumb, (0.011, 0.009, 0.006), fine=False),
     )
     return [joined(*outlines), mark("detail", sleeve)]
@@ -211,7 +211,7 @@ def _trunk(pose: Pose) -> Marks:
 def holding(pose: Pose, ahead: float) -> Pose:
     """The person with both hands on the back of a chair that stands ``ahead`` of the hips, the far leg on the floor."""
     top = lowest(pose, pose.far_leg) - things.CHAIR_BACK
-    held = arm_to(pose, Point(ahead - 0.034, top - 0.02), wrist=40, grip=50)
+    held = arm_to(pose, Point(ahead - 0.034, top - 0.02), wrist=44, grip=42)
     return with_arms(pose, replace(held, thumb=-80))
 
 

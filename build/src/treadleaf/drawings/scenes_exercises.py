@@ -147,7 +147,7 @@ def heel_raise(say: Say, up: float) -> Scene:
     pose = Pose(near_leg=leg, far_leg=leg)
     down = figure_side.lowest(pose, leg)
     at = wall_at - 0.36 * tall
-    reach = Point(0.36 - 0.058, -0.26)
+    reach = Point(0.36 - 0.067, -0.26)
     pose = figure_side.with_arms(pose, figure_side.arm_to(pose, reach, wrist=30, grip=0))
     marks: Marks = things.floor(8, WIDTH - 8, floor)
     marks += moved(things.wall(1.08), scale(tall), shift(wall_at, floor))
