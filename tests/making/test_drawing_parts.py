@@ -5,7 +5,18 @@ from __future__ import annotations
 import pytest
 from path_points import strokes as _strokes
 
-from treadleaf.drawings import figure_front, figure_side, foot_above, foot_side, heels, prints, proportions, svg, things
+from treadleaf.drawings import (
+    figure_front,
+    figure_side,
+    foot_above,
+    foot_side,
+    hand,
+    heels,
+    prints,
+    proportions,
+    svg,
+    things,
+)
 from treadleaf.drawings.figure_side import Leg, Pose
 from treadleaf.drawings.foot_side import SidePose
 from treadleaf.drawings.geometry import Point, mirror, points, scale, shift, smooth, turn
@@ -121,12 +132,53 @@ def test_a_tilted_heel_moves_its_bottom_and_not_the_leg():
     assert lines["sight"] == {mark.kind: mark.every_point() for mark in straight}["sight"]
 
 
+def test_a_tilted_heel_stands_flat_on_the_floor():
+    """Neither edge of its underside lifts off or sinks; the outer edge moves outward."""
+    for tilt in (-9, 13):
+        bulb = heels.heel(tilt, lines=False)[2].curves[1].every_point()
+        low = [point for point in bulb if point.y > -4]
+        assert max(point.y for point in low) == pytest.approx(0, abs=0.5)
+        assert max(point.x for point in low) - min(point.x for point in low) > 25
+
+
+def test_the_outer_side_shows_four_toes_that_bend_onto_the_floor():
+    curled = foot_side.outer_side(SidePose(lesser=(16, -98)), work=("lesser",))
+    straight = foot_side.outer_side(SidePose(), work=("lesser",))
+    ends = [
+        [max(point.x for point in mark.every_point()) for mark in side if mark.kind == "work"]
+        for side in (curled, straight)
+    ]
+    assert [len(side) for side in ends] == [4, 4]
+    assert ends[0] == sorted(ends[0], reverse=True), "the little toe ends first"
+    assert all(bent < long - 3 for bent, long in zip(*ends, strict=True))
+    tips = [_lowest([mark]) for mark in curled if mark.kind == "work"]
+    assert tips == pytest.approx([-1.0] * 4, abs=2.5)
+
+
+def test_two_legs_show_where_both_are_held_alike():
+    both, one = (figure_side.person(Pose(), behind=behind) for behind in (True, False))
+    assert [mark.kind for mark in both].count("far") == 1
+    assert "far" not in [mark.kind for mark in one]
+    apart = figure_side.person(Pose(near_leg=Leg(hip=60, knee=80)))
+    assert "far" not in [mark.kind for mark in apart], "a leg held otherwise is drawn as a leg"
+
+
+def test_the_pointing_finger_is_hidden_as_far_as_it_is_told():
+    tip, first, second, root = hand.POINTING_JOINTS
+    hidden = [hand.pointing_hidden(edge) for edge in (tip.y + 8, first.y, second.y, root.y)]
+    assert [-min(p.y for p in marks[0].every_point()) for marks in hidden] == pytest.approx([-tip.y] * 4, abs=1)
+    assert [max(p.y for p in marks[0].every_point()) for marks in hidden] == pytest.approx(
+        [tip.y + 8, first.y, second.y, root.y]
+    )
+    assert [sum(len(mark.curves) for mark in marks[1:]) for marks in hidden] == [0, 0, 1, 2]
+
+
 def test_a_print_has_a_gap_or_a_strip_of_the_width_that_is_asked():
     assert len(prints.areas(0)) == 7, "five toes, ball and heel apart"
     widths = []
     for middle in (0.3, 0.6, 0.9):
         around = prints.areas(middle)[-1].every_point()
-        strip = [point.x for point in around if point.y == prints._MIDDLE_HEIGHT]
+        strip = [point.x for point in around if point.y == prints.MIDDLE_HEIGHT]
         widths.append(max(strip) - min(strip))
     assert widths == pytest.approx([prints._WHOLE_WIDTH * middle for middle in (0.3, 0.6, 0.9)])
 

@@ -156,5 +156,5 @@ def test_the_command_leaves_a_folder_alone_that_holds_anything_else(run, tmp_pat
 
 def test_the_style_keeps_its_meaning_when_it_is_made_short():
     look = on_disk.style(colours.shades("#2b5f6b"))
-    assert ".drawing :is(.draw-skin,.draw-thing,.draw-towel,.draw-body){fill:var(--ground)}" in look
+    assert ".drawing :is(.draw-skin,.draw-thing,.draw-towel,.draw-body,.draw-far){fill:var(--ground)}" in look
     assert "prefers-color-scheme:dark" in look.replace(" ", "")

@@ -9,7 +9,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from treadleaf.drawings import foot_side
+from treadleaf.drawings import foot_side, things
 from treadleaf.drawings import proportions as body
 from treadleaf.drawings.geometry import Curve, Point, moved, points, round_about, scale, shift, smooth, straight, turn
 from treadleaf.drawings.limbs import Girth, chain, finger, limb
@@ -18,12 +18,13 @@ from treadleaf.drawings.strokes import Mark, Marks, joined, mark
 
 @dataclass(frozen=True)
 class Arm:
-    """Degrees from an arm that hangs: forward at the shoulder, bent at the elbow, the hand up, fingers curled."""
+    """Degrees from an arm that hangs: forward at the shoulder, elbow bent, hand up, fingers curled, thumb off."""
 
     shoulder: float = 6.0
     elbow: float = 12.0
     wrist: float = 0.0
     grip: float = 15.0
+    thumb: float = 48.0
 
 
 @dataclass(frozen=True)
@@ -64,6 +65,8 @@ _ARM = (
     (Girth(0.0, 0.026, 0.026), Girth(0.18, 0.031, 0.03), Girth(0.5, 0.026, 0.027), Girth(0.88, 0.021, 0.022)),
     (Girth(0.15, 0.022, 0.022), Girth(0.4, 0.021, 0.019), Girth(0.97, 0.013, 0.013)),
 )
+_BEHIND = 3.5
+"""How far a far leg stands ahead of the near one, in degrees at the hip."""
 _SHIRT_FRONT = points(0.06, -0.012, 0.063, 0.06, 0.057, 0.13, 0.064, 0.205, 0.05, 0.262, 0.024, 0.298)
 _SHIRT_BACK = points(
     -0.032, 0.312, -0.058, 0.285, -0.068, 0.22, -0.055, 0.12, -0.059, 0.06, -0.072, 0.012, -0.07, -0.012
@@ -105,13 +108,18 @@ def arm_to(pose: Pose, target: Point, *, wrist: float = 0.0, grip: float = 15.0)
     return Arm((direction - pose.down() + 180) % 360 - 180, bend, wrist, grip)
 
 
-def person(pose: Pose) -> Marks:
-    """The marks of a person whose hip joint lies at the origin. A far limb held as the near one is hidden by it."""
+def person(pose: Pose, *, behind: bool = True) -> Marks:
+    """The marks of a person whose hip joint lies at the origin. A far arm held as the near one is hidden by it.
+
+    ``behind``: a far leg held as the near one shows beside it.
+    """
     marks: Marks = []
     if pose.far_arm != pose.near_arm:
         marks += _arm(pose, pose.far_arm)
     if pose.far_leg != pose.near_leg:
         marks += _leg(pose, pose.far_leg)
+    elif behind:
+        marks += _leg_behind(pose)
     marks += [*_leg(pose, pose.near_leg), *_trunk(pose), *_arm(pose, pose.near_arm)]
     return marks
 
@@ -140,7 +148,15 @@ def _leg(pose: Pose, leg: Leg) -> Marks:
     way = bones[1].minus(bones[0])
     side = Point(way.y / way.length(), -way.x / way.length())
     ends = [hem[0].plus(side, 0.047), hem[0].plus(way, 0.02), hem[0].plus(side, -0.044)]
-    return [joined(round_about(bones[0], 0.064), limb(bones, _LEG), *foot), mark("detail", smooth(ends))]
+    seat = bones[0].plus(side, -0.006)  # round at the back, where the seat is; the thigh's own girth at the front
+    return [joined(round_about(seat, 0.056), limb(bones, _LEG), *foot), mark("detail", smooth(ends))]
+
+
+def _leg_behind(pose: Pose) -> Marks:
+    """A far leg that is held as the near one: a little ahead of it, so that there are two."""
+    near = pose.near_leg
+    leg = replace(near, hip=near.hip + _BEHIND, ankle=near.ankle - _BEHIND)
+    return [replace(joined(limb(_leg_bones(pose, leg), _LEG), *_foot(pose, leg).curves), kind="far")]
 
 
 def _arm(pose: Pose, arm: Arm) -> Marks:
@@ -152,17 +168,17 @@ def _arm(pose: Pose, arm: Arm) -> Marks:
     hand = chain(
         root,
         (palm, body.HAND * 0.48),
-        (palm + arm.grip * 0.7, body.HAND * 0.26),
-        (palm + arm.grip * 1.6, body.HAND * 0.22),
+        (palm - arm.grip, body.HAND * 0.28),
+        (palm - arm.grip * 2.2, body.HAND * 0.36),
     )
-    thumb = chain(root, (palm + 25, body.HAND * 0.3), (palm + 10 + arm.grip * 0.5, body.HAND * 0.26))
+    thumb = chain(root, (palm + arm.thumb, body.HAND * 0.34), (palm + arm.thumb / 2, body.HAND * 0.3))
     way = bones[1].minus(bones[0])
     at = bones[0].plus(way, 0.48)
     side = Point(way.y / way.length(), -way.x / way.length())
     sleeve = straight([at.plus(side, 0.028), at.plus(side, -0.028)])
     outlines = (
         limb(bones, _ARM),
-        finger(hand, (0.014, 0.018, 0.014, 0.009), fine=False),
+        finger(hand, (0.014, 0.017, 0.012, 0.0085), fine=False),
         finger(thumb, (0.011, 0.009, 0.006), fine=False),
     )
     return [joined(*outlines), mark("detail", sleeve)]
@@ -190,6 +206,13 @@ def _trunk(pose: Pose) -> Marks:
         mark("detail", smooth(head(_EAR)), straight(head(_EYE))),
         mark("skin", smooth(front, [back[0]], back[1:], [front[0]], closed=True)),
     ]
+
+
+def holding(pose: Pose, ahead: float) -> Pose:
+    """The person with both hands on the back of a chair that stands ``ahead`` of the hips, the far leg on the floor."""
+    top = lowest(pose, pose.far_leg) - things.CHAIR_BACK
+    held = arm_to(pose, Point(ahead - 0.034, top - 0.02), wrist=44, grip=42)
+    return with_arms(pose, replace(held, thumb=-80))
 
 
 def with_arms(pose: Pose, arms: Arm) -> Pose:

@@ -90,14 +90,11 @@ def sole(work: Collection[str] = ()) -> Marks:
     """A left foot from below, toes up the page, the big toe at the left; toes named in ``work`` are filled."""
     flip = mirror()
     ball = points(-11, -57, -4, -53.8, 5, -54.2, 14, -58)
-    arch = points(-10.5, -51, -7.2, -43, -6.8, -33)
     heel = points(-10.6, -21, -5, -24.4, 1, -24.6, 8, -22)
-    pads = points(13.8, -74.6, 6, -77.6, -4, -79.4, -14, -75)
-    creases = (ball, heel, arch, pads)
     return [
         mark("skin", outline()).moved(flip),
         *(mark("work", toe_area(toe)).moved(flip) for toe in TOES if toe in work),
-        mark("detail", *(smooth(run) for run in creases)),
+        mark("detail", smooth(ball), smooth(heel)),
     ]
 
 

@@ -59,6 +59,12 @@ def joint(pose: SidePose, at: Point) -> Point:
     return turn(-pose.heel_up, BALL)(turn(pose.lean)(at))
 
 
+def sole_before(pose: SidePose) -> Mark:
+    """The dashed line of the sole as it was before."""
+    place = turn(pose.lean).then(turn(-pose.heel_up, BALL))
+    return mark("unseen", smooth([at for at in _sole(pose) if 20 < at.x < 70])).moved(place)
+
+
 def before(pose: SidePose) -> Mark:
     """The same foot as a dashed outline: how it was before."""
     return mark("unseen", *_body(pose))
@@ -92,16 +98,23 @@ _TOE_OVER = points(94, -10, 87, -10.2, 81, -11.4)
 
 def _body(pose: SidePose, *, each: int = 1) -> tuple[Curve, ...]:
     """Heel, sole, big toe, instep and shin; open at the top of the shin. ``each``: 2 takes every other point."""
-    shin = turn(-pose.ankle, ANKLE)
-    top = _SHIN_LENGTH * pose.shin
-    back = moved(reversed(_edge(_CALF, top)), shin)
-    front = moved(_edge(_SHIN, top), shin)
-    heel = points(2.6, -24)
+    back, front = _leg_back(pose), _leg_front(pose)
     if _curls(pose):
         round_end = points(78.5, -1.6, 80.5, -6, 79, -11)
-        return (smooth([*back, *heel, *_sole(pose), *round_end, *_top(pose), *front]), _curled(pose))
+        return (smooth([*back, *_sole(pose), *round_end, *_top(pose), *front]), _curled(pose))
     toe = _big_toe(pose, [*_TOE_UNDER, *_TOE_END, *_TOE_OVER])
-    return (smooth([*back, *heel, *_sole(pose)[::each], *toe[::each], *_top(pose)[::each], *front]),)
+    return (smooth([*back, *_sole(pose)[::each], *toe[::each], *_top(pose)[::each], *front]),)
+
+
+def _leg_back(pose: SidePose) -> list[Point]:
+    """From the top of the shin down the back of the leg to the heel."""
+    calf = reversed(_edge(_CALF, _SHIN_LENGTH * pose.shin))
+    return [*moved(calf, turn(-pose.ankle, ANKLE)), Point(2.6, -24)]
+
+
+def _leg_front(pose: SidePose) -> list[Point]:
+    """From the front of the ankle up."""
+    return moved(_edge(_SHIN, _SHIN_LENGTH * pose.shin), turn(-pose.ankle, ANKLE))
 
 
 _CALF = ((24, -16), (40, -17.8), (62, -21.5), (84, -25.5))
@@ -125,11 +138,20 @@ def _curls(pose: SidePose) -> bool:
 
 def _big_bones(pose: SidePose) -> list[Point]:
     root = pose.big[0] + pose.heel_up
-    return chain(Point(BALL.x, BALL.y - 0.6), (root + 3, 14.5), (root + pose.big[1] * 0.8, 6), (root + pose.big[1], 6))
+    return chain(Point(BALL.x, BALL.y - 0.6), (root + 3, 15), (root + pose.big[1] * 0.75, 6), (root + pose.big[1], 6))
+
+
+_BIG_HALF = (6.6, 5.2, 4.6, 4.3)
+
+
+def _from_the_web(bones: Sequence[Point], widths: Sequence[float]) -> Curve:
+    """A toe from where it leaves the foot, to be filled."""
+    first, second, *others = bones
+    return finger([first.plus(second.minus(first), 0.36), second, *others], [(widths[0] + widths[1]) / 2, *widths[1:]])
 
 
 def _curled(pose: SidePose) -> Curve:
-    return finger(_big_bones(pose), (6.8, 5.4, 5.4, 4.6))
+    return finger(_big_bones(pose), _BIG_HALF)
 
 
 def _lesser(pose: SidePose, step: int) -> Curve:
@@ -149,7 +171,7 @@ def _areas(pose: SidePose) -> dict[str, Curve]:
     sole = [at for at in _sole(pose) if 20 < at.x < 70]
     above = [Point(at.x, at.y - 4.6 - 4 * (1 - abs(at.x - 45) / 25)) for at in reversed(sole[1:-1])]
     toe = _big_toe(pose, [*_TOE_UNDER, *_TOE_END, *_TOE_OVER])
-    big = _curled(pose)._replace(closed=True) if _curls(pose) else smooth([*toe, toe[0]], closed=True)
+    big = _from_the_web(_big_bones(pose), _BIG_HALF) if _curls(pose) else smooth([*toe, toe[0]], closed=True)
     return {"arch": smooth(sole, [*above, sole[0]], closed=True), "big": big}
 
 
@@ -158,13 +180,39 @@ def _details(pose: SidePose) -> Marks:
     bone = moved(points(23.2, -29, 26.6, -31.6, 30.4, -30.2, 32, -26.4), shin)
     if _curls(pose):
         end = _big_bones(pose)[3]
-        nail = moved(
-            points(-5.5, -4.8, -4.6, -2.6, -0.6, -1.4, 2.4, -2.4), turn(pose.big[0] + pose.heel_up + pose.big[1])
-        )
+        along = turn(pose.big[0] + pose.heel_up + pose.big[1])
+        nail = moved(points(-5, -4.9, -4.4, -2.9, 0.6, -2.2, 2.6, -3.4), along)
         return [mark("detail", smooth(bone), smooth([end.plus(at) for at in nail]))]
     nail = _big_toe(pose, points(92.5, -10.2, 93.2, -7.9, 97.2, -6.7, 99.3, -7))
     fold = _big_toe(pose, points(80.5, -9.6, 81.6, -7.8))
     return [mark("detail", smooth(bone), smooth(nail), straight(fold))]
+
+
+# Of the lesser toes as the outer side shows them, from the second to the little one: root, lengths, half widths.
+_OUTER = (
+    (Point(75, -10.5), (12.5, 7.5, 6), (5.4, 4.5, 3.9)),
+    (Point(70.5, -8.8), (11.5, 7, 5.4), (5.2, 4.3, 3.7)),
+    (Point(65.5, -7.2), (10.5, 6.2, 4.8), (5, 4.1, 3.5)),
+    (Point(60.5, -6.8), (9.5, 5.4, 4.2), (4.8, 3.9, 3.4)),
+)
+
+
+def outer_side(pose: SidePose, *, work: Sequence[str] = ()) -> Marks:
+    """A right foot from its outer side, toes to the right: the lesser toes before the big toe. ``work``: ``lesser``."""
+    big = finger(chain(BALL, (pose.big[0] + 3, 15), (pose.big[0] + pose.big[1], 13)), (7, 5.8, 4.8))
+    bone = moved(points(21.6, -23, 25, -26.6, 29.4, -25, 31, -21), turn(-pose.ankle, ANKLE))
+    body = smooth(
+        [*_leg_back(pose), *_sole(pose)[:-2], *points(63, -0.6, 69, -3, 73, -9), *_top(pose), *_leg_front(pose)]
+    )
+    marks: Marks = [mark("skin", big), joined(body), mark("detail", smooth(bone))]
+    for root, lengths, widths in _OUTER:
+        first, then = pose.lesser
+        bends = (first, first + then * 0.5, first + then)
+        run, half = chain(root, *zip(bends, lengths, strict=True)), (widths[0], *widths)
+        marks.append(mark("skin", finger(run, half)))
+        if "lesser" in work:
+            marks.append(mark("work", _from_the_web(run, half)))
+    return [one.moved(turn(pose.lean)) for one in marks]
 
 
 def outline(pose: SidePose) -> Mark:

@@ -68,14 +68,39 @@ def bones(pose: HandPose, name: str) -> list[Point]:
     return chain(knuckle, *((turned, length * share * seen) for share in (0.44, 0.3, 0.26)))
 
 
-def hidden_index(pose: HandPose) -> Marks:
-    """The index finger dashed, for where it lies under something."""
-    return [mark("unseen", finger(bones(pose, "index"), _FINGERS["index"][2]))]
-
-
 def _nail(run: list[Point], wide: float) -> list[Curve]:
     end, way = run[-1], run[-1].minus(run[-2])
     w = wide * 0.62
     place = turn(math.degrees(math.atan2(-way.y, way.x)) - 90)
     nail = [end.plus(place(at)) for at in points(-w, 3.2, -w, -0.4, 0, -2, w, -0.4, w, 3.2)]
     return [smooth(nail), straight([nail[0], nail[-1]])]
+
+
+POINTING_JOINTS = points(14, -97, 14.4, -84, 14.6, -71.5, 14.4, -57)
+"""The pointing finger of ``pointing``: its tip, its two joints and its root."""
+
+_FIST = points(-13, 8, -13.4, -4, -17, -14, -20.5, -32, -19.6, -46, -15.5, -51, -11, -52)
+_KNUCKLES = (points(-7.5, -56, -2, -55.5), points(2, -59, 8.6, -57.5))
+_POINTING = points(9.2, -72, 9.6, -90, 14, -97, 18.4, -90, 19.4, -72, 19.8, -54, 21, -41)
+_THUMB = points(29, -50, 35, -57, 39.6, -55, 39, -48, 31, -32, 22, -17, 14, -4, 13, 8)
+
+
+def pointing(*, arm: float = 0.0) -> Marks:
+    """The hand with its index finger stretched and the others folded, in few points; ``arm`` makes it longer."""
+    wrist = (points(-15, arm), points(15, arm)) if arm > 8 else ([], [])
+    outline = smooth([*wrist[0], *_FIST], *_KNUCKLES, _POINTING, [*_THUMB, *wrist[1]])
+    return [mark("skin", outline), mark("detail", *(joint_line(at) for at in POINTING_JOINTS[1:3]))]
+
+
+def joint_line(at: Point) -> Curve:
+    return straight([at.plus(Point(-3.4, 0)), at.plus(Point(3.4, 0))])
+
+
+def pointing_hidden(edge: float) -> Marks:
+    """The part of the pointing finger that lies beyond ``edge``, dashed, its joints marked."""
+    left = points(9.3, -72, 9.6, -90)
+    right = points(18.4, -90, 19.4, -72)
+    around = [Point(9.2, edge), *(at for at in left if at.y < edge - 4), POINTING_JOINTS[0]]
+    around += [*(at for at in right if at.y < edge - 4), Point(19.4, edge)]
+    hidden = [joint_line(at) for at in POINTING_JOINTS[1:3] if at.y < edge]
+    return [mark("unseen", smooth(around)), *([mark("detail", *hidden)] if hidden else [])]

@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from treadleaf.drawings.geometry import Curve, Point, moved, points, smooth, straight, turn
+from treadleaf.drawings.geometry import Curve, Move, Point, moved, points, smooth, straight, turn
 from treadleaf.drawings.strokes import Marks, joined, mark
 
 PIVOT = Point(0, -62)
@@ -37,6 +37,7 @@ def heel(tilt: float, *, lines: bool = True) -> Marks:
     place = turn(tilt, PIVOT)
     out = tilt * 0.7
     leg, bulb, toes = outlines(tilt)
+    bulb = _tilted(bulb, place)
     marks: Marks = [
         mark("skin", toes),
         mark(
@@ -44,13 +45,24 @@ def heel(tilt: float, *, lines: bool = True) -> Marks:
             smooth(points(36 + out, -18, 36.6 + out, -10, 35.6 + out, -3)),
             smooth(points(29 + out / 2, -20, 29 + out / 2, -12, 28 + out / 2, -3)),
         ),
-        joined(leg, bulb.moved(place)),
+        joined(leg, bulb),
         mark("detail", _tendon(-1, tilt), _tendon(1, tilt)),
     ]
     if lines:
         marks.append(mark("sight", straight([Point(0, TOP + 10), Point(0, -3)])))
         marks.append(mark("measured", straight(moved([PIVOT, Point(0, -3)], place))))
     return marks
+
+
+def _tilted(bulb: Curve, place: Move) -> Curve:
+    """The heel turned below its ankle. Its soft underside moves along with it, but keeps flat on the floor."""
+
+    def held(at: Point) -> Point:
+        there = place(at)
+        return Point(there.x, at.y + (there.y - at.y) * min(1.0, max(0.0, (-8 - at.y) / 30)))
+
+    pieces = tuple(tuple(held(at) for at in piece) for piece in bulb.pieces)
+    return Curve(held(bulb.start), pieces, bulb.closed)
 
 
 def _closed(run: list[Point]) -> Curve:

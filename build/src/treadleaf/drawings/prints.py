@@ -15,7 +15,12 @@ _PADS = (
 )
 _BALL = points(-18, -62, -14, -68, -6, -73.4, 3, -75, 11, -73.6, 15.6, -67)
 _OUTER_MIDDLE = -16.0
-_MIDDLE_HEIGHT = -39.0
+MIDDLE_HEIGHT = -39.0
+"""Where the middle of a print is told narrow or wide."""
+
+GAP = (-30.5, -51.5)
+"""The empty middle of a print with a gap, a little less than from heel to ball."""
+
 _WHOLE_WIDTH = 24.5
 """Width of the foot at the middle of the arch: what a print that touches everywhere would measure there."""
 
@@ -29,8 +34,8 @@ def areas(middle: float) -> tuple[Curve, ...]:
             -11, -22, -11.4, -13, -8, -5, -0.6, -2.2, 6.6, -5, 10, -12.5, 9.6, -21, 5, -27, -1, -28.6, -7, -27
         )
         return (*pads, smooth(ball, closed=True), smooth(heel, closed=True))
-    inner = _OUTER_MIDDLE + middle * _WHOLE_WIDTH
-    waist = points(inner, _MIDDLE_HEIGHT)
+    inner = strip(middle)[1]
+    waist = points(inner, MIDDLE_HEIGHT)
     around = [
         *_BALL,
         *points(12.6 + middle * 1.6, -58),
@@ -38,9 +43,14 @@ def areas(middle: float) -> tuple[Curve, ...]:
         *waist,
         Point(inner + (1 - middle) * 7 + middle * 0.8, -29),
         *points(10 + middle * 0.6, -20, 10, -12.5, 6.6, -5, -0.6, -2.2, -8, -5, -11.4, -13, -13, -24),
-        *points(_OUTER_MIDDLE, _MIDDLE_HEIGHT, -17.4, -50),
+        *points(_OUTER_MIDDLE, MIDDLE_HEIGHT, -17.4, -50),
     ]
     return (*pads, smooth(around, closed=True))
+
+
+def strip(middle: float) -> tuple[float, float]:
+    """Outer and inner edge of the strip that touched at the middle."""
+    return _OUTER_MIDDLE, _OUTER_MIDDLE + middle * _WHOLE_WIDTH
 
 
 def wet_print(middle: float) -> Marks:

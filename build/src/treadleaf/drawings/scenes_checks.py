@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from treadleaf.drawings import figure_side, foot_above, hand, heels, phrases, prints, things
 from treadleaf.drawings.figure_side import Leg, Pose
 from treadleaf.drawings.geometry import Point, mirror, points, round_about, scale, shift, straight, turn
@@ -10,100 +12,102 @@ from treadleaf.drawings.strokes import Label, Marks, mark, moved
 
 
 def wet_prints(say: Say, left: float, right: float) -> Scene:
-    """Two prints side by side on paper, each with the share of its middle that touched."""
+    """Two prints side by side on paper, each with the share of its middle that touched, bracketed and named in it."""
     marks: Marks = things.paper(12, 10, WIDTH - 12, 318)
-    size, foot_at = scale(2.55), 288
-    marks += moved(prints.wet_print(left), size, shift(90, foot_at))
-    marks += moved(prints.wet_print(right), mirror(), size, shift(WIDTH - 90, foot_at))
-    names = {share: say[phrases.contact(share)] for share in (left, right)}
-    middle = foot_at - 100
-    if left == right:
-        marks.append(Label(names[left], Point(WIDTH / 2, middle + 6), strong=True))
-        wide = len(names[left]) * 5 + 8
-        marks += _pointers(90 + _aim(left), WIDTH / 2 - wide, middle)
-        marks += _pointers(WIDTH - 90 - _aim(right), WIDTH / 2 + wide, middle)
-    marks += [Label(say["left"], Point(90, 342)), Label(say["right"], Point(WIDTH - 90, 342))]
-    if left != right:
-        marks += [
-            Label(names[left], Point(172, middle - 22), strong=True),
-            Label(names[right], Point(188, middle + 34), strong=True),
-        ]
-        marks += _pointers(90 + _aim(left), 140, middle - 14)
-        marks += _pointers(WIDTH - 90 - _aim(right), 212, middle + 20)
+    size, foot_at, out = 2.55, 288.0, 86.0
+    marks += moved(prints.wet_print(left), scale(size), shift(out, foot_at))
+    marks += moved(prints.wet_print(right), mirror(), scale(size), shift(WIDTH - out, foot_at))
+    for share, move in ((left, shift(out, foot_at)), (right, mirror().then(shift(WIDTH - out, foot_at)))):
+        marks += moved(_middle_named(say, share, size, mirrored=move.a < 0), move)
+    marks += [Label(say["left"], Point(out, 342)), Label(say["right"], Point(WIDTH - out, 342))]
     return Scene(352, marks, {"left": phrases.contact(left), "right": phrases.contact(right)})
 
 
-def _aim(share: float) -> float:
-    """Where the word for a print's middle points: into the gap, or on the strip."""
-    return 0.0 if share <= 0 else 2.55 * (-16 + share * 12)
+def _middle_named(say: Say, share: float, size: float, *, mirrored: bool) -> Marks:
+    """A bracket over the middle of a left print: along the gap, or across the strip; and its word."""
+    word = say[phrases.contact(share)]
+    if share <= 0:
+        low, high = (size * at for at in prints.GAP)
+        line = points(-29, high, -23, high, -23, low, -29, low)
+        return [mark("line", straight(line)), Label(word, Point(4, (low + high) / 2 + 6), strong=True)]
+    edges = [size * at for at in prints.strip(share)]
+    middle = size * prints.MIDDLE_HEIGHT
+    line = points(edges[0] + 2, middle - 5, edges[0] + 2, middle, edges[1] - 2, middle, edges[1] - 2, middle - 5)
+    if share > _FITS:
+        return [mark("line", straight(line)), Label(word, Point(sum(edges) / 2, middle + 19), strong=True)]
+    beside = Label(word, Point(edges[1] + 7, middle + 4), anchor="end" if mirrored else "start", strong=True)
+    return [mark("line", straight(line)), beside]
 
 
-def _pointers(to: float, start: float, at: float) -> Marks:
-    """A thin line from a word to a spot, with a dot on the spot."""
-    return [mark("detail", straight(points(start, at, to, at))), mark("solid", round_about(Point(to, at), 2.4))]
-
-
-_STANDS = Pose()
-_HOLDS = 0.53
-"""Height of what a person holds on to: the back of a chair."""
-
-
-def _holding(pose: Pose, ahead: float) -> Pose:
-    """The person with both hands on the back of a chair that stands ``ahead`` of the hips."""
-    down = figure_side.lowest(pose, pose.near_leg)
-    held = figure_side.arm_to(pose, Point(ahead - 0.035, down - _HOLDS - 0.02), wrist=-18, grip=35)
-    return figure_side.with_arms(pose, held)
+_FITS = 0.7
+"""From this share on the strip is wide enough for its word."""
 
 
 def arch_reach(say: Say) -> Scene:
-    """Somebody stands holding a chair; a helper kneels and puts a finger under the arch from its inner side."""
-    tall, floor, at = 236.0, 268.0, 222.0
-    client = _holding(_STANDS, 0.25)
+    """Somebody stands holding a chair; a helper kneels behind; the foot and the finger under its arch in a circle."""
+    tall, floor, at = 236.0, 254.0, 216.0
+    client = figure_side.holding(Pose(), 0.25)
     down = figure_side.lowest(client, client.near_leg)
-    leg = Leg(hip=136, knee=161, ankle=-58, toes=-4)
-    kneels = Pose(lean=66, nod=-30, near_leg=leg, far_leg=leg)
-    low = figure_side.knee(kneels, leg).y + 0.034
-    helper_at = Point(at - 122, floor - low * tall)
-    target = Point((at - 7 - helper_at.x) / tall, (floor - 7 - helper_at.y) / tall)
-    reaching = figure_side.arm_to(kneels, target, wrist=20, grip=0)
-    kneels = figure_side.with_arms(kneels, reaching)
-    centre, radius = Point(72, 74), 62.0
-    marks: Marks = [mark("detail", straight([Point(at, floor - 10), centre]))]
-    marks += things.floor(8, WIDTH - 8, floor)
+    leg = Leg(hip=117, knee=145, ankle=-58, toes=-4)
+    kneels = Pose(lean=62, nod=-34, near_leg=leg, far_leg=leg)
+    knee = figure_side.knee(kneels, leg)
+    low = knee.y + 0.034
+    helper_at = Point(at - 0.52 * tall, floor - low * tall)
+    target = Point((at - 12 - helper_at.x) / tall, (floor - 6 - helper_at.y) / tall)
+    reaches = figure_side.arm_to(kneels, target, wrist=20, grip=0)
+    rests = figure_side.arm_to(kneels, knee.plus(Point(-0.03, -0.05)), wrist=30, grip=20)
+    kneels = replace(kneels, far_arm=replace(reaches, thumb=20), near_arm=rests)
+    marks: Marks = things.floor(8, WIDTH - 8, floor)
     marks += moved(things.chair(), scale(tall), shift(at + 0.25 * tall, floor))
     # The helper's hand goes behind the near foot, to its inner side.
-    marks += moved(figure_side.person(kneels), scale(tall), shift(*helper_at))
+    marks += moved(figure_side.person(kneels, behind=False), scale(tall), shift(*helper_at))
     marks += moved(figure_side.person(client), scale(tall), shift(at, floor - down * tall))
-    close, _ = _finger_under_foot(arm=24)
-    marks += lens(centre, radius)
-    marks += moved((one for one in close if isinstance(one, Label) or one.kind != "detail"), scale(0.37), shift(16, 21))
-    marks += [Label(say["helper"], Point(70, 190)), Label(say["client"], Point(at + 40, 56), anchor="start")]
-    return Scene(286, marks)
+    arch, centre, radius = Point(at + 7, floor - 7), Point(118, 346), 72.0
+    way = arch.minus(centre)
+    marks.append(mark("detail", round_about(arch, 14)))
+    marks.append(
+        mark("detail", straight([arch.plus(way, -14 / way.length()), centre.plus(way, radius / way.length())]))
+    )
+    marks += [mark("thing", round_about(centre, radius)), *_reach_from_above(centre)]
+    marks += [Label(say["helper"], Point(60, 130)), Label(say["client"], Point(at + 34, 50), anchor="start")]
+    words = (("finger_under", 336, True), ("arch_of_foot", 356, True), ("from_above", 384, False))
+    marks += [Label(say[key], Point(204, y), anchor="start", strong=strong) for key, y, strong in words]
+    return Scene(422, marks)
+
+
+def _reach_from_above(centre: Point) -> Marks:
+    """The near foot of somebody who looks to the right, from above, and the finger at its inner side, away from us."""
+    foot = mark("skin", foot_above.outline()).moved(mirror()).moved(turn(-90)).moved(scale(1.2))
+    turned, size = turn(200), scale(0.74)
+    tip = size(turned(hand.POINTING_JOINTS[0]))
+    where = Point(centre.x - 12, centre.y + 32)
+    place = (turned, size, shift(where.x - tip.x, where.y - tip.y))
+    return [
+        *moved(hand.pointing(arm=18), *place),
+        foot.moved(shift(centre.x - 60, centre.y + 26)),
+        *moved(hand.pointing_hidden(-62), *place),
+    ]
 
 
 def arch_reach_finger(say: Say) -> Scene:
-    """A foot from above: a finger goes under the arch from the inner side; what is hidden is dashed."""
-    marks, joints = _finger_under_foot()
-    marks.append(mark("line", *(straight([at.plus(Point(0, -12)), at.plus(Point(0, 12))]) for at in joints[1:])))
+    """Four times a foot from above, the finger further under its arch each time; what is hidden is dashed."""
+    marks: Marks = []
     names = ("fingertip", "first_joint", "second_joint", "all_the_way")
-    for number, (at, name) in enumerate(zip(joints, names, strict=True), 1):
-        marks.append(Label(str(number), at.plus(Point(-6 if number == 1 else 0, 31)), strong=True))
-        marks.append(Label(f"{number} {say[name]}", Point(190, 6 + 22 * number), anchor="start"))
-    return Scene(282, marks)
+    for number, name in enumerate(names):
+        left, top = (number % 2) * 180.0, (number // 2) * 180.0
+        edge = hand.POINTING_JOINTS[number].y + (6 if number == 0 else 0)
+        marks += moved(_finger_in(edge), shift(left, top))
+        marks.append(Label(f"{number + 1} {say[name]}", Point(left + 84, top + 168), strong=True))
+    return Scene(360, marks)
 
 
-def _finger_under_foot(arm: float = 56) -> tuple[Marks, list[Point]]:
-    """A left foot from above, a right hand at its inner side; and the joints of the finger, the tip first."""
-    foot = moved(foot_above.foot(), scale(2.5), shift(96, 268))
-    pose = hand.HandPose(
-        folded={"middle": 0.7, "ring": 0.72, "little": 0.68, "thumb": 0.2}, spread={"thumb": -6, "index": 6}, arm=arm
-    )
-    ways = (mirror(), turn(90), scale(1.75), shift(256, 146))
-    under = hand.hidden_index(pose)
-    whole = ways[0].then(ways[1]).then(ways[2]).then(ways[3])
-    return [*moved(hand.hand(pose), *ways), *foot, *moved(under, *ways)], [
-        whole(joint) for joint in reversed(hand.bones(pose, "index"))
-    ]
+def _finger_in(edge: float) -> Marks:
+    """A left foot from above, and a right hand whose index finger is under it as far as a place on the finger."""
+    foot = mark("skin", foot_above.outline()).moved(scale(1.4)).moved(shift(46, 148))
+    turned = (mirror(), turn(90), scale(0.92))
+    here = turn(90)(Point(-14, edge))
+    place = (*turned, shift(60.5 - here.x * 0.92, 92 - here.y * 0.92))
+    return [*moved(hand.pointing(arm=20), *place), foot, *moved(hand.pointing_hidden(edge), *place)]
 
 
 def heels_from_behind(say: Say, left: float, right: float) -> Scene:
@@ -112,33 +116,30 @@ def heels_from_behind(say: Say, left: float, right: float) -> Scene:
     marks: Marks = things.floor(8, WIDTH - 8, floor)
     marks += moved(heels.heel(left), mirror(), shift(95, floor)) + moved(heels.heel(right), shift(WIDTH - 95, floor))
     marks += [Label(say["left"], Point(95, 252)), Label(say["right"], Point(WIDTH - 95, 252))]
-    return Scene(262, marks, {"left": phrases.tilt(left), "right": phrases.tilt(right)})
+    marks.append(Label(say["from_behind"], Point(WIDTH / 2, 278)))
+    return Scene(288, marks, {"left": phrases.tilt(left), "right": phrases.tilt(right)})
 
 
 def heel_photo(say: Say) -> Scene:
     """A phone on a support looks at the heels from behind, at their height; what it sees stands in a frame."""
     tall, floor = 232.0, 262.0
-    pose = _holding(_STANDS, 0.25)
+    pose = figure_side.holding(Pose(), 0.25)
     down = figure_side.lowest(pose, pose.near_leg)
     at = 238.0
     marks: Marks = things.floor(8, WIDTH - 8, floor)
     marks += moved(things.chair(), scale(tall), shift(at + 0.25 * tall, floor))
     marks += moved(figure_side.person(pose), scale(tall), shift(at, floor - down * tall))
-    lens = floor - 13
+    lens = floor - 17
     heel = at - 0.042 * tall
-    marks += things.phone(Point(46, floor), wide=6, high=20)
-    marks += moved([mark("thing", things.box(26, -13, 43, 0))], shift(0, floor))
+    marks += things.phone(Point(46, floor), wide=7, high=26)
+    marks += moved([mark("thing", things.box(26, -16, 42, 0))], shift(0, floor))
     marks.append(mark("sight", straight(points(56, lens, heel - 4, lens))))
     seen = [
         *moved(heels.heel(0, lines=False), mirror(), scale(0.42), shift(50, 112)),
         *moved(heels.heel(0, lines=False), scale(0.42), shift(98, 112)),
     ]
     marks += [mark("thing", things.box(16, 14, 132, 120)), *seen]
-    marks.append(mark("detail", straight(points(46, floor - 26, 46, 124)), straight(points(18, 112, 130, 112))))
-    marks += [Label(say["photo"], Point(56, 142), anchor="start"), Label(say["heel_height"], Point(122, lens - 10))]
+    marks.append(mark("detail", straight(points(46, floor - 54, 46, 124)), straight(points(18, 112, 130, 112))))
+    marks.append(Label(say["phone"], Point(10, floor - 36), anchor="start"))
+    marks += [Label(say["photo"], Point(56, 142), anchor="start"), Label(say["heel_height"], Point(136, lens - 9))]
     return Scene(280, marks)
-
-
-def lens(centre: Point, radius: float) -> Marks:
-    """A round frame for a part that is shown larger."""
-    return [mark("thing", round_about(centre, radius))]

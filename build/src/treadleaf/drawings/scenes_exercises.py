@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from treadleaf.drawings import figure_front, figure_side, foot_above, foot_side, phrases, things
-from treadleaf.drawings.figure_front import FrontArm, FrontLeg, FrontPose
+from treadleaf.drawings import figure_side, foot_above, foot_side, phrases, things
 from treadleaf.drawings.figure_side import Arm, Leg, Pose
 from treadleaf.drawings.foot_side import SidePose
-from treadleaf.drawings.geometry import Move, Point, mirror, points, scale, shift, smooth, turn
+from treadleaf.drawings.geometry import Move, Point, mirror, points, scale, shift, smooth, straight, turn
 from treadleaf.drawings.scene import WIDTH, Say, Scene
 from treadleaf.drawings.strokes import Label, Marks, arc_arrow, arrow, joined, mark, moved
 
@@ -22,11 +21,10 @@ def dome(say: Say, foot: SidePose, outward: float, phase: str) -> Scene:
     tall, floor = 150.0, 118.0
     leg = Leg(hip=86, ankle=foot.ankle, toes=foot.big[0])
     sits = Pose(lean=-6, near_leg=leg, far_leg=leg)
-    back = Arm(-38, 8, 55, 0)
+    back = Arm(-42, 14, 78, 0, thumb=-18)
     sits = figure_side.with_arms(sits, back)
     marks += things.floor(8, 180, floor + 4) + things.mat(12, 176, floor, thick=4)
-    marks += moved(figure_side.person(sits), scale(tall), shift(52, floor - 0.062 * tall))
-    marks += _FEET_SEEN[phase](say, outward)
+    marks += moved(figure_side.person(sits, behind=False), scale(tall), shift(52, floor - 0.062 * tall))
     size, ground = 1.55, 318.0
     held = replace(foot, lean=90 + foot.ankle)
     at = foot_side.joint(held, foot_side.ANKLE)
@@ -34,7 +32,10 @@ def dome(say: Say, foot: SidePose, outward: float, phase: str) -> Scene:
     low = max(point.y for one in drawn for point in one.every_point())
     ankle_at = Point(140, ground - low)
     marks += things.floor(8, WIDTH - 8, ground) + moved(drawn, shift(*ankle_at))
-    marks += _PHASES[phase](say, ankle_at)
+    if phase == "hold":
+        marks += _held(say, held, shift(-at.x, -at.y).then(scale(size)).then(shift(*ankle_at)))
+    else:
+        marks += _FEET_SEEN[phase](say, outward) + _WAYS[phase](say, ankle_at)
     facts = {"foot": phrases.ankle(foot.ankle), "toes": phrases.toes(foot.big), "arch": phrases.arch(foot.arch)}
     return Scene(332, marks, facts)
 
@@ -43,9 +44,9 @@ def _soles(say: Say, outward: float) -> Marks:
     """Both soles, from the front: heels on the floor, toes apart."""
     made: Marks = things.floor(196, WIDTH - 8, 124)
     for flip in (Move(), mirror()):
-        made += moved(foot_above.sole(), scale(0.95), turn(-outward), shift(25, -3), flip, shift(276, 124))
-    made += arrow(Point(228, 14), Point(200, 30)) + arrow(Point(324, 14), Point(352, 30))
-    return [*made, Label(say["from_front"], Point(276, 146))]
+        made += moved(foot_above.sole(), scale(0.82), turn(-outward), shift(18, -3), flip, shift(276, 124))
+        made += moved(arrow(Point(51, 28), Point(75, 45)), flip, shift(276, 0))
+    return [*made, Label(say["out"], Point(276, 26), strong=True), Label(say["from_front"], Point(276, 146))]
 
 
 def _backs(say: Say, outward: float) -> Marks:
@@ -56,50 +57,57 @@ def _backs(say: Say, outward: float) -> Marks:
         place = scale(0.88).then(turn(outward)).then(shift(0, -34))
         body = joined(shin, foot_above.outline().moved(place))
         made += moved([body, foot_above.nails().moved(place)], shift(-28, 0), flip, shift(276, 130))
+        made += moved(arrow(Point(78, 40), Point(48, 30)), flip, shift(276, 0))
+        made.append(Label(say["in"], flip(Point(68, 64)).plus(Point(276, 0)), strong=True))
     return [*made, Label(say["from_above"], Point(276, 148))]
 
 
-def _backs_and_arrows(say: Say, outward: float) -> Marks:
-    return [*_backs(say, outward), *arrow(Point(204, 30), Point(232, 26)), *arrow(Point(348, 30), Point(320, 26))]
-
-
-_FEET_SEEN = {"up": _soles, "down": _backs_and_arrows, "hold": _backs}
+_FEET_SEEN = {"up": _soles, "down": _backs}
 
 
 def _towards_shin(say: Say, ankle_at: Point) -> Marks:
-    marks = arc_arrow(ankle_at, 118, 62, 112)
-    return [*marks, Label(say["up_and_out"], Point(204, 178), anchor="start", strong=True)]
+    marks = arc_arrow(ankle_at, 118, 92, 122)
+    return [*marks, Label(say["up"], Point(ankle_at.x + 24, 178), anchor="start", strong=True)]
 
 
 def _away(say: Say, ankle_at: Point) -> Marks:
-    marks = arc_arrow(ankle_at, 132, 78, 48)
-    return [*marks, Label(say["point_down"], Point(352, 190), anchor="end", strong=True)]
+    marks = arc_arrow(ankle_at, 134, 43, 17)
+    return [*marks, Label(say["down"], Point(ankle_at.x + 138, ankle_at.y - 22), anchor="start", strong=True)]
 
 
-def _held(say: Say, ankle_at: Point) -> Marks:
-    marks = arrow(Point(ankle_at.x + 72, 304), Point(ankle_at.x + 37, 277))
-    return [*marks, Label(say["hold"], Point(206, 186), anchor="start", strong=True)]
+_WAYS = {"up": _towards_shin, "down": _away}
 
 
-_PHASES = {"up": _towards_shin, "down": _away, "hold": _held}
+def _held(say: Say, foot: SidePose, place: Move) -> Marks:
+    """No second view, for the feet stay as they were: what is new is the arch, with the sole before it dashed."""
+    sole = place(foot_side.joint(foot, Point(46, -3)))
+    return [
+        foot_side.sole_before(replace(foot, arch=4)).moved(place),
+        mark("detail", straight([sole.plus(Point(70, 20)), sole])),
+        Label(say["before"], sole.plus(Point(74, 26)), anchor="start"),
+        Label(say["make_arch"], Point(276, 58), strong=True),
+        Label(say["and_hold"], Point(276, 82), strong=True),
+    ]
 
 
 def towel_curl(say: Say, foot: SidePose, work: str) -> Scene:
     """Toes draw a towel towards the heel: the big toe alone, or the four lesser toes."""
     size, floor, left = 2.2, 250.0, 30.0
     marks: Marks = things.floor(8, WIDTH - 8, floor + 1)
+    big = work == "big"
+    gathered = 84 if big else 64
     folds = [
-        (left + 103 * size, 22, 9),
-        (left + 113 * size, 15, 8),
-        (left + 123 * size, 9, 8),
-        (left + 50 * size, 7, 10),
+        (left + at * size, high, half) for at, high, half in ((gathered, 9, 8), (112, 5, 8), (122, 4, 7), (50, 6, 10))
     ]
-    marks += moved(foot_side.foot(foot, work=(work,)), scale(size), shift(left, floor))
+    view = foot_side.foot if big else foot_side.outer_side
+    marks += moved(view(foot, work=(work,)), scale(size), shift(left, floor))
     marks += moved(things.towel(left + 40 * size, WIDTH - 16, folds), shift(0, floor))
     marks += arrow(Point(WIDTH - 22, floor + 22), Point(WIDTH - 96, floor + 22))
     marks.append(Label(say["towel"], Point(WIDTH - 106, floor + 28), anchor="end"))
-    working = ("big",) if work == "big" else foot_above.TOES[1:]
-    marks += moved(foot_above.foot(work=working), scale(1.2), shift(292, 146))
+    # From the inner side we see a left foot, from the outer side a right one.
+    working, which = (("big",), Move()) if big else (foot_above.TOES[1:], mirror())
+    marks += moved(foot_above.foot(work=working), scale(1.2), which, shift(300, 146))
+    marks.append(Label(say["this_toe" if big else "these_toes"], Point(266, 44), anchor="end", strong=True))
     return Scene(288, marks, {"big": phrases.toes(foot.big), "lesser": phrases.toes(foot.lesser)})
 
 
@@ -116,10 +124,19 @@ def short_foot(say: Say, arch: float, before: float | None) -> Scene:
             foot_side.foot(SidePose(arch=arch, shin=0.74), work=("arch",)), shorter, scale(size), shift(left, floor)
         )
         marks += moved([foot_side.before(SidePose(arch=before, shin=0.74))], scale(size), shift(left, floor))
-        marks += arrow(Point(left + 44 * size, floor + 34), Point(left + 44 * size, floor + 2))
-        marks += arrow(Point(left + 86 * size, floor + 20), Point(left + 66 * size, floor + 20))
-        marks.append(Label(say["arch_up"], Point(350, 120), anchor="end", strong=True))
-        marks.append(Label(say["toes_long"], Point(350, 142), anchor="end"))
+        ball = left + foot_side.BALL.x * size * shorter.a
+        marks += arrow(Point(left + 43 * size, floor - 3), Point(left + 43 * size, floor - 24))
+        # The ball comes nearer to the heel, both on the floor: a bracket below, its end drawn along.
+        marks.append(
+            mark(
+                "line", straight(points(left + 24, floor + 8, left + 24, floor + 14, ball, floor + 14, ball, floor + 8))
+            )
+        )
+        marks.append(Label(say["shorter"], Point((left + ball) / 2, floor + 34)))
+        marks.append(Label(say["arch_up"], Point(352, 108), anchor="end", strong=True))
+        marks.append(Label(say["toes_long"], Point(352, 130), anchor="end"))
+        marks.append(mark("detail", straight(points(326, floor - 38, 322, floor - 16))))
+        marks.append(Label(say["before"], Point(352, floor - 44), anchor="end"))
     return Scene(284, marks, {"arch": phrases.arch(arch)})
 
 
@@ -130,7 +147,7 @@ def heel_raise(say: Say, up: float) -> Scene:
     pose = Pose(near_leg=leg, far_leg=leg)
     down = figure_side.lowest(pose, leg)
     at = wall_at - 0.36 * tall
-    reach = Point(0.36 - 0.058, -0.26)
+    reach = Point(0.36 - 0.067, -0.26)
     pose = figure_side.with_arms(pose, figure_side.arm_to(pose, reach, wrist=30, grip=0))
     marks: Marks = things.floor(8, WIDTH - 8, floor)
     marks += moved(things.wall(1.08), scale(tall), shift(wall_at, floor))
@@ -145,18 +162,16 @@ def heel_raise(say: Say, up: float) -> Scene:
     return Scene(306, marks, {"heel": phrases.heel(up)})
 
 
-def single_leg_stance(say: Say, lifted: FrontLeg) -> Scene:
-    """A person from the front on the left leg, a hand on the back of a chair, the right foot off the floor."""
-    tall, floor, at = 262.0, 292.0, 150.0
-    pose = FrontPose(
-        left_leg=FrontLeg(out=-3), right_leg=lifted, left_arm=FrontArm(38, -40), right_arm=FrontArm(14, -6)
-    )
-    down = figure_front.ankle_height(pose.left_leg) + 0.0395
+def single_leg_stance(say: Say, lifted: Leg) -> Scene:
+    """A person from the side on the far leg, a hand on the back of a chair, the near foot off the floor."""
+    tall, floor, at, ahead = 262.0, 292.0, 130.0, 0.315
+    pose = figure_side.holding(Pose(lean=8, near_leg=lifted, far_leg=Leg(hip=8)), ahead)
+    down = figure_side.lowest(pose, pose.far_leg)
     marks: Marks = things.floor(8, WIDTH - 8, floor)
-    marks += moved(things.chair_front(), scale(tall), shift(at + 0.165 * tall, floor))
-    marks += moved(figure_front.person(pose), scale(tall), shift(at, floor - down * tall))
-    gap = floor - (down - figure_front.ankle_height(lifted) - 0.045) * tall
-    marks += arrow(Point(at - 46, floor - 6), Point(at - 46, gap - 12))
-    marks.append(Label(say["foot_off"], Point(at - 56, floor - 22), anchor="end", strong=True))
-    marks.append(Label(say["support"], Point(at + 0.28 * tall, floor - 0.57 * tall), anchor="start"))
-    return Scene(306, marks, {"foot": "foot_lifted"})
+    marks += moved(things.chair(), scale(tall), shift(at + ahead * tall, floor))
+    marks += moved(figure_side.person(pose), scale(tall), shift(at, floor - down * tall))
+    gap = floor - (down - figure_side.lowest(pose, lifted)) * tall
+    marks += arrow(Point(at + 44, floor - 3), Point(at + 44, gap + 6))
+    marks.append(Label(say["foot_off"], Point(at + 44, floor + 20), strong=True))
+    marks.append(Label(say["support"], Point(at + (ahead + 0.06) * tall, floor - 0.48 * tall), anchor="start"))
+    return Scene(320, marks, {"foot": "foot_lifted"})

@@ -4,6 +4,7 @@
 |---|---|
 | skin | outline of a body, opaque |
 | body | several outlines as one, opaque |
+| far | the same, thinner: a leg behind the other |
 | line | a part of an outline that stays open |
 | detail | thin: nail, crease, hem, ankle bone |
 | thing | outline of a thing, opaque |

@@ -13,22 +13,22 @@ from treadleaf.drawings import scenes_checks as checks
 from treadleaf.drawings import scenes_exercises as exercises
 from treadleaf.drawings import scenes_touch as touch
 from treadleaf.drawings import svg
-from treadleaf.drawings.figure_front import FrontLeg
+from treadleaf.drawings.figure_side import Leg
 from treadleaf.drawings.foot_side import SidePose
 from treadleaf.drawings.scene import WIDTH, Say, Scene
 
 _UP = SidePose(arch=5, ankle=14, big=(22, 0), lesser=(26, 0))
 _DOWN = SidePose(arch=6, ankle=-38, big=(-4, 0), lesser=(-4, 0))
-_DOMED = SidePose(arch=13, ankle=-38, big=(-16, -4), lesser=(-16, -8))
+_DOMED = SidePose(arch=9, ankle=-38, big=(-10, -4), lesser=(-10, -8))
 # The heel on the floor, the ball on the towel.
-_BIG_CURLS = SidePose(lean=2.3, ankle=2.3, big=(26, -70), lesser=(34, 0))
-_LESSER_CURL = SidePose(lean=2.3, ankle=2.3, big=(36, -4), lesser=(20, -112))
+_BIG_CURLS = SidePose(lean=2.3, ankle=2.3, big=(24, -104), lesser=(26, 0))
+_LESSER_CURL = SidePose(arch=2, lean=2.3, ankle=2.3, big=(4, 0), lesser=(16, -98))
 
 DRAWINGS: dict[str, Callable[[Say], Scene]] = {
     "wet-print-gap": partial(checks.wet_prints, left=0.0, right=0.0),
     "wet-print-narrow": partial(checks.wet_prints, left=0.3, right=0.3),
-    "wet-print-wide": partial(checks.wet_prints, left=0.88, right=0.88),
-    "wet-print-differ": partial(checks.wet_prints, left=0.3, right=0.8),
+    "wet-print-wide": partial(checks.wet_prints, left=0.97, right=0.97),
+    "wet-print-differ": partial(checks.wet_prints, left=0.3, right=0.95),
     "arch-reach": checks.arch_reach,
     "arch-reach-finger": checks.arch_reach_finger,
     "heel-photo": checks.heel_photo,
@@ -44,7 +44,7 @@ DRAWINGS: dict[str, Callable[[Say], Scene]] = {
     "short-foot-after": partial(exercises.short_foot, arch=9.5, before=4.0),
     "heel-raise-start": partial(exercises.heel_raise, up=0.0),
     "heel-raise-top": partial(exercises.heel_raise, up=38.0),
-    "single-leg-stance": partial(exercises.single_leg_stance, lifted=FrontLeg(out=3, hip=35, knee=85)),
+    "single-leg-stance": partial(exercises.single_leg_stance, lifted=Leg(hip=62, knee=84, ankle=4)),
     "touch-point": touch.point,
     "touch-palm": touch.palm,
     "touch-ball": touch.ball,
