@@ -141,6 +141,17 @@ def test_a_tilted_heel_stands_flat_on_the_floor():
         assert max(point.x for point in low) - min(point.x for point in low) > 25
 
 
+def test_a_heel_that_tilts_outward_shows_more_toes():
+    """Two show beside a straight heel, three beside one tilted outward, all of them at the outer side."""
+    shown = []
+    for tilt in (0, 13):
+        bulb = max(point.x for point in heels.heel(tilt, lines=False)[2].curves[1].every_point())
+        tips = [middle + heels._further(tilt) for middle, *_ in heels._TOES]
+        shown.append(sum(tip > bulb for tip in tips))
+        assert max(point.x for point in heels.outlines(tilt)[2].every_point()) > bulb + 10
+    assert shown == [2, 3]
+
+
 def test_the_outer_side_shows_four_toes_that_bend_onto_the_floor():
     curled = foot_side.outer_side(SidePose(lesser=(16, -98)), work=("lesser",))
     straight = foot_side.outer_side(SidePose(), work=("lesser",))

@@ -23,28 +23,44 @@ _HEEL = points(
 )
 
 
+_TOES = ((36.0, 7.0, 13.5), (27.0, 6.6, 16.0), (18.5, 6.2, 17.5))
+"""The toes beside a straight heel, from the little one: middle, half width and height. The third is behind the heel."""
+
+
 def outlines(tilt: float = 0.0) -> tuple[Curve, Curve, Curve]:
     """Leg, heel and the toes that show beside it, without the turn of the heel. The result's drawing has them too."""
-    out = tilt * 0.7  # the more the heel tilts outward, the more toes show beside it
-    toes = points(
-        10, 0, 12, -14, 22, -22, 32 + out, -22.5, 40 + out, -18.5, 45.5 + out, -11, 46.5 + out, -4, 43 + out, 0
-    )
-    return smooth(_LEG), _closed(_HEEL), _closed(toes)
+    runs: list[list[Point]] = []
+    start = Point(_TOES[0][0] + _further(tilt) + _TOES[0][1] - 2, 0)
+    for (x, wide, high), web in zip(_TOES, _webs(tilt), strict=True):
+        at = x + _further(tilt)
+        outer = points(at + wide, -4.5, at + wide * 0.88, -high * 0.68) if not runs else []
+        tip = points(at + wide * 0.5, -high * 0.94, at - wide * 0.05, -high, at - wide * 0.55, -high * 0.95)
+        runs.append([*([] if runs else [start]), *outer, *tip, web])
+    return smooth(_LEG), _closed(_HEEL), smooth(*runs, [Point(10, -6), Point(10, 0)], [start], closed=True)
+
+
+def _further(tilt: float) -> float:
+    """The more the heel tilts outward, the further the toes show beside it: two by a straight heel, then three."""
+    return max(0.0, tilt) * 1.95
+
+
+def _webs(tilt: float) -> list[Point]:
+    """Where a toe meets the next one inward."""
+    return [Point(x - wide * 0.86 + _further(tilt), -high * 0.74) for x, wide, high in _TOES]
 
 
 def heel(tilt: float, *, lines: bool = True) -> Marks:
     """Leg, heel and toes; with the line of the leg and that of the heel."""
     place = turn(tilt, PIVOT)
-    out = tilt * 0.7
     leg, bulb, toes = outlines(tilt)
     bulb = _tilted(bulb, place)
+    between = [
+        smooth([web, web.plus(Point(-0.9, -web.y * 0.45)), web.plus(Point(0.4, -web.y * 0.86))])
+        for web in _webs(tilt)[: 2 if tilt > 0 else 1]
+    ]
     marks: Marks = [
         mark("skin", toes),
-        mark(
-            "detail",
-            smooth(points(36 + out, -18, 36.6 + out, -10, 35.6 + out, -3)),
-            smooth(points(29 + out / 2, -20, 29 + out / 2, -12, 28 + out / 2, -3)),
-        ),
+        mark("detail", *between),
         joined(leg, bulb),
         mark("detail", _tendon(-1, tilt), _tendon(1, tilt)),
     ]
