@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from treadleaf.drawings import foot_above, foot_side, grip, hand, things
+from treadleaf.drawings import figure_side, foot_above, foot_side, grip, hand, things
+from treadleaf.drawings.figure_side import Leg, Pose
 from treadleaf.drawings.foot_side import SidePose
 from treadleaf.drawings.geometry import Point, mirror, round_about, scale, shift, turn
 from treadleaf.drawings.hand import HandPose
@@ -31,15 +32,36 @@ def palm(say: Say) -> Scene:
 
 
 def ball(say: Say) -> Scene:
-    """A foot from its inner side presses its arch on a ball on the floor."""
-    size, floor = 2.2, 262.0
-    radius = 13 * size
-    pose = SidePose(arch=5, lean=-4, ankle=-4, shin=0.74)
-    middle = 46.0
-    left = 50.0
+    """A foot from its inner side, its heel on the floor, presses its arch on a ball; the whole person sits on a chair."""
+    size, floor, left = 2.1, 276.0, 20.0
+    radius = 8.5
+    pose = SidePose(arch=5, lean=_TIPPED, ankle=_TIPPED, shin=0.86)
+    foot = moved(foot_side.foot(pose, work=("arch",)), scale(size))
+    down = max(point.y for one in foot for point in one.every_point())
     marks: Marks = things.floor(8, WIDTH - 8, floor)
-    marks += things.ball(Point(left + middle * size, floor - radius), radius)
-    marks += moved(foot_side.foot(pose, work=("arch",)), scale(size), shift(left, floor - radius * 2 + 10))
-    marks += arrow(Point(left + 62 * size, 60), Point(left + 62 * size, 112))
-    marks.append(Label(say["firm_press"], Point(left + 62 * size + 14, 84), anchor="start", strong=True))
-    return Scene(280, marks)
+    marks += moved(things.ball(Point(50, -radius), radius), scale(size), shift(left, floor))
+    marks += moved(foot, shift(left, floor - down))
+    instep = Point(left, floor - down).plus(foot_side.joint(pose, Point(61, -24)), size)
+    marks += arrow(instep.plus(Point(0, -62)), instep)
+    marks.append(Label(say["firm_press"], instep.plus(Point(10, -22)), anchor="start", strong=True))
+    return Scene(294, marks + _sits(say, Point(206, 150)))
+
+
+_TIPPED = 14.0
+"""How far a ball under its arch tips the foot of somebody who sits, toes up, in degrees."""
+
+
+def _sits(say: Say, at: Point) -> Marks:
+    """A small person on a chair whose back stands at a place on the floor, the near foot on a ball."""
+    tall = 164.0
+    leg = Leg(hip=79, knee=79, ankle=_TIPPED)
+    rests = figure_side.arm_to(Pose(), Point(0.13, -0.06), wrist=-6, grip=10)
+    person = figure_side.with_arms(Pose(near_leg=leg, far_leg=leg), rests)
+    hip = Point(0.1, -figure_side.lowest(person, leg))
+    ball = figure_side.ankle(person, leg).plus(hip).plus(Point(0.052, 0))
+    marks: Marks = things.floor(at.x - 12, WIDTH - 8, at.y)
+    marks += moved(things.chair(), scale(tall), shift(*at))
+    marks += moved(figure_side.person(person, behind=False), shift(*hip), scale(tall), shift(*at))
+    marks += [mark("thing", round_about(Point(ball.x * tall, -2.4), 2.4)).moved(shift(*at))]
+    marks.append(Label(say["sitting"], Point(at.x + 76, at.y - 86), anchor="start", strong=True))
+    return marks
