@@ -190,10 +190,10 @@ def _details(pose: SidePose) -> Marks:
 
 # Of the lesser toes as the outer side shows them, from the second to the little one: root, lengths, half widths.
 _OUTER = (
-    (Point(75, -10.5), (12.5, 7.5, 6), (5.4, 4.5, 3.9)),
-    (Point(70.5, -8.8), (11.5, 7, 5.4), (5.2, 4.3, 3.7)),
-    (Point(65.5, -7.2), (10.5, 6.2, 4.8), (5, 4.1, 3.5)),
-    (Point(60.5, -6.8), (9.5, 5.4, 4.2), (4.8, 3.9, 3.4)),
+    (Point(79.5, -9.8), (6.6, 6.4, 5.2), (4.6, 4.5, 4.1, 3.7)),
+    (Point(73.5, -8.8), (6.2, 6.0, 5.0), (4.5, 4.4, 4.0, 3.6)),
+    (Point(67.2, -7.8), (5.8, 5.6, 4.8), (4.4, 4.2, 3.9, 3.4)),
+    (Point(59.5, -6.6), (6.4, 5.2, 4.4), (2.9, 4.0, 3.7, 3.2)),
 )
 
 
@@ -201,18 +201,29 @@ def outer_side(pose: SidePose, *, work: Sequence[str] = ()) -> Marks:
     """A right foot from its outer side, toes to the right: the lesser toes before the big toe. ``work``: ``lesser``."""
     big = finger(chain(BALL, (pose.big[0] + 3, 15), (pose.big[0] + pose.big[1], 13)), (7, 5.8, 4.8))
     bone = moved(points(21.6, -23, 25, -26.6, 29.4, -25, 31, -21), turn(-pose.ankle, ANKLE))
-    body = smooth(
-        [*_leg_back(pose), *_sole(pose)[:-2], *points(63, -0.6, 69, -3, 73, -9), *_top(pose), *_leg_front(pose)]
-    )
+    edge = points(58, -0.6, 66, -1.6, 74, -4, 80, -7.5, 80.5, -11.8)
+    body = smooth([*_leg_back(pose), *_sole(pose)[:-4], *edge, *_top(pose), *_leg_front(pose)])
     marks: Marks = [mark("skin", big), joined(body), mark("detail", smooth(bone))]
-    for root, lengths, widths in _OUTER:
+    for root, lengths, half in _OUTER:
         first, then = pose.lesser
         bends = (first, first + then * 0.5, first + then)
-        run, half = chain(root, *zip(bends, lengths, strict=True)), (widths[0], *widths)
-        marks.append(mark("skin", finger(run, half)))
+        run = chain(root, *zip(bends, lengths, strict=True))
+        toe = _round_rooted(run, half)
+        nail = moved(points(-2.6, -3.6, -2.2, -1.3, 1.2, -1.1, 2.8, -2.2), turn(bends[-1]))
+        marks.append(mark("skin", toe))
         if "lesser" in work:
-            marks.append(mark("work", _from_the_web(run, half)))
+            marks.append(mark("work", toe))
+        marks.append(mark("detail", smooth([run[-1].plus(at) for at in nail])))
     return [one.moved(turn(pose.lean)) for one in marks]
+
+
+def _round_rooted(bones: Sequence[Point], widths: Sequence[float]) -> Curve:
+    """A toe that lies before the foot: its root is round, too."""
+    toe = finger(bones, widths)
+    back = bones[0].minus(bones[1])
+    far = widths[0] * 1.1 / back.length()
+    end = toe.pieces[-1][-1]
+    return Curve(toe.start, (*toe.pieces, (end.plus(back, far), toe.start.plus(back, far), toe.start)), True)
 
 
 def outline(pose: SidePose) -> Mark:

@@ -91,24 +91,30 @@ def _held(say: Say, foot: SidePose, place: Move) -> Marks:
 
 
 def towel_curl(say: Say, foot: SidePose, work: str) -> Scene:
-    """Toes draw a towel towards the heel: the big toe alone, or the four lesser toes."""
+    """Toes of a left foot draw a towel towards the heel: the big toe alone, or the four lesser toes."""
     size, floor, left = 2.2, 250.0, 30.0
-    marks: Marks = things.floor(8, WIDTH - 8, floor + 1)
     big = work == "big"
-    gathered = 84 if big else 64
-    folds = [
-        (left + at * size, high, half) for at, high, half in ((gathered, 9, 8), (112, 5, 8), (122, 4, 7), (50, 6, 10))
-    ]
+    folds = _BIG_FOLDS if big else _LESSER_FOLDS
     view = foot_side.foot if big else foot_side.outer_side
-    marks += moved(view(foot, work=(work,)), scale(size), shift(left, floor))
-    marks += moved(things.towel(left + 40 * size, WIDTH - 16, folds), shift(0, floor))
-    marks += arrow(Point(WIDTH - 22, floor + 22), Point(WIDTH - 96, floor + 22))
-    marks.append(Label(say["towel"], Point(WIDTH - 106, floor + 28), anchor="end"))
-    # From the inner side we see a left foot, from the outer side a right one.
-    working, which = (("big",), Move()) if big else (foot_above.TOES[1:], mirror())
-    marks += moved(foot_above.foot(work=working), scale(1.2), which, shift(300, 146))
-    marks.append(Label(say["this_toe" if big else "these_toes"], Point(266, 44), anchor="end", strong=True))
+    seen = moved(view(foot, work=(work,)), scale(size), shift(left, floor))
+    waves = [(left + at * size, high, half) for at, high, half in folds]
+    seen += moved(things.towel(left + 40 * size, WIDTH - 16, waves), shift(0, floor))
+    seen += arrow(Point(WIDTH - 22, floor + 22), Point(WIDTH - 96, floor + 22))
+    # From the inner side a left foot points to the right, from the outer side to the left.
+    marks: Marks = things.floor(8, WIDTH - 8, floor + 1) + moved(seen, Move() if big else mirror(WIDTH / 2))
+    working = ("big",) if big else foot_above.TOES[1:]
+    marks += moved(foot_above.foot(work=working), scale(1.2), shift(300 if big else 52, 146))
+    if big:
+        words = (("this_toe", Point(266, 44), "end", True), ("towel", Point(WIDTH - 106, floor + 28), "end", False))
+    else:
+        words = (("these_toes", Point(86, 44), "start", True), ("towel", Point(106, floor + 28), "start", False))
+    marks += [Label(say[key], at, anchor=anchor, strong=strong) for key, at, anchor, strong in words]
     return Scene(288, marks, {"big": phrases.toes(foot.big), "lesser": phrases.toes(foot.lesser)})
+
+
+_BIG_FOLDS = ((84, 9, 8), (112, 5, 8), (122, 4, 7), (50, 6, 10))
+_LESSER_FOLDS = ((54, 8, 9), (84, 4, 34), (112, 6, 8), (124, 4, 7))
+"""Folds of the towel: how far along the foot, how high, and half how wide."""
 
 
 def short_foot(say: Say, arch: float, before: float | None) -> Scene:
