@@ -159,26 +159,42 @@ def _leg_behind(pose: Pose) -> Marks:
     return [replace(joined(limb(_leg_bones(pose, leg), _LEG), *_foot(pose, leg).curves), kind="far")]
 
 
-def _arm(pose: Pose, arm: Arm) -> Marks:
+def hidden_hand(pose: Pose, arm: Arm) -> Mark:
+    """The fingers of an arm, dashed: for where they lie behind something."""
+    return mark("unseen", finger(_fingers(_arm_bones(pose, arm), pose, arm)[1:], _FINGERS[1:], fine=False))
+
+
+def _arm_bones(pose: Pose, arm: Arm) -> list[Point]:
     upper = pose.down() + arm.shoulder
-    fore = upper + arm.elbow
-    bones = chain(_shoulder(pose), (upper, body.UPPER_ARM), (fore, body.FOREARM))
-    palm = fore + arm.wrist
-    root = bones[2].plus(bones[1].minus(bones[2]), 0.12)
-    hand = chain(
-        root,
+    return chain(_shoulder(pose), (upper, body.UPPER_ARM), (upper + arm.elbow, body.FOREARM))
+
+
+def _fingers(bones: Sequence[Point], pose: Pose, arm: Arm) -> list[Point]:
+    """From the root of the hand along the fingers, which are drawn as one."""
+    palm = pose.down() + arm.shoulder + arm.elbow + arm.wrist
+    return chain(
+        bones[2].plus(bones[1].minus(bones[2]), 0.12),
         (palm, body.HAND * 0.48),
         (palm - arm.grip, body.HAND * 0.28),
         (palm - arm.grip * 2.2, body.HAND * 0.36),
     )
-    thumb = chain(root, (palm + arm.thumb, body.HAND * 0.34), (palm + arm.thumb / 2, body.HAND * 0.3))
+
+
+_FINGERS = (0.014, 0.017, 0.012, 0.0085)
+
+
+def _arm(pose: Pose, arm: Arm) -> Marks:
+    bones = _arm_bones(pose, arm)
     way = bones[1].minus(bones[0])
     at = bones[0].plus(way, 0.48)
     side = Point(way.y / way.length(), -way.x / way.length())
     sleeve = straight([at.plus(side, 0.028), at.plus(side, -0.028)])
+    hand = _fingers(bones, pose, arm)
+    palm = pose.down() + arm.shoulder + arm.elbow + arm.wrist
+    thumb = chain(hand[0], (palm + arm.thumb, body.HAND * 0.34), (palm + arm.thumb / 2, body.HAND * 0.3))
     outlines = (
         limb(bones, _ARM),
-        finger(hand, (0.014, 0.017, 0.012, 0.0085), fine=False),
+        finger(hand, _FINGERS, fine=False),
         finger(thumb, (0.011, 0.009, 0.006), fine=False),
     )
     return [joined(*outlines), mark("detail", sleeve)]

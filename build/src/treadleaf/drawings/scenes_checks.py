@@ -53,21 +53,20 @@ def arch_reach(say: Say) -> Scene:
     knee = figure_side.knee(kneels, leg)
     low = knee.y + 0.034
     helper_at = Point(at - 0.52 * tall, floor - low * tall)
-    target = Point((at - 12 - helper_at.x) / tall, (floor - 6 - helper_at.y) / tall)
-    reaches = figure_side.arm_to(kneels, target, wrist=20, grip=0)
+    target = Point((at - 17 - helper_at.x) / tall, (floor - 9 - helper_at.y) / tall)
+    reaches = figure_side.arm_to(kneels, target, wrist=36, grip=0)
     rests = figure_side.arm_to(kneels, knee.plus(Point(-0.03, -0.05)), wrist=30, grip=20)
     kneels = replace(kneels, far_arm=replace(reaches, thumb=20), near_arm=rests)
     marks: Marks = things.floor(8, WIDTH - 8, floor)
     marks += moved(things.chair(), scale(tall), shift(at + 0.25 * tall, floor))
-    # The helper's hand goes behind the near foot, to its inner side.
+    # The helper's hand goes behind the near foot, to its inner side: there it is dashed.
     marks += moved(figure_side.person(kneels, behind=False), scale(tall), shift(*helper_at))
     marks += moved(figure_side.person(client), scale(tall), shift(at, floor - down * tall))
+    marks.append(figure_side.hidden_hand(kneels, kneels.far_arm).moved(scale(tall)).moved(shift(*helper_at)))
     arch, centre, radius = Point(at + 7, floor - 7), Point(118, 346), 72.0
     way = arch.minus(centre)
-    marks.append(mark("detail", round_about(arch, 14)))
-    marks.append(
-        mark("detail", straight([arch.plus(way, -14 / way.length()), centre.plus(way, radius / way.length())]))
-    )
+    line = straight([arch.plus(way, -17 / way.length()), centre.plus(way, radius / way.length())])
+    marks.append(mark("detail", round_about(arch, 17), line))
     marks += [mark("thing", round_about(centre, radius)), *_reach_from_above(centre)]
     marks += [Label(say["helper"], Point(60, 130)), Label(say["client"], Point(at + 34, 50), anchor="start")]
     words = (("finger_under", 336, True), ("arch_of_foot", 356, True), ("from_above", 384, False))
@@ -78,12 +77,12 @@ def arch_reach(say: Say) -> Scene:
 def _reach_from_above(centre: Point) -> Marks:
     """The near foot of somebody who looks to the right, from above, and the finger at its inner side, away from us."""
     foot = mark("skin", foot_above.outline()).moved(mirror()).moved(turn(-90)).moved(scale(1.2))
-    turned, size = turn(200), scale(0.74)
+    turned, size = turn(203), scale(0.74)
     tip = size(turned(hand.POINTING_JOINTS[0]))
-    where = Point(centre.x - 12, centre.y + 32)
+    where = Point(centre.x - 4, centre.y + 30)
     place = (turned, size, shift(where.x - tip.x, where.y - tip.y))
     return [
-        *moved(hand.pointing(arm=18), *place),
+        *moved(hand.pointing(arm=17), *place),
         foot.moved(shift(centre.x - 60, centre.y + 26)),
         *moved(hand.pointing_hidden(-62), *place),
     ]
