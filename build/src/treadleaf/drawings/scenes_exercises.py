@@ -7,7 +7,7 @@ from dataclasses import replace
 from treadleaf.drawings import figure_side, foot_above, foot_side, phrases, things
 from treadleaf.drawings.figure_side import Arm, Leg, Pose
 from treadleaf.drawings.foot_side import SidePose
-from treadleaf.drawings.geometry import Move, Point, mirror, points, scale, shift, smooth, straight, turn
+from treadleaf.drawings.geometry import Curve, Move, Point, mirror, points, scale, shift, smooth, straight, turn
 from treadleaf.drawings.scene import WIDTH, Say, Scene
 from treadleaf.drawings.strokes import Label, Marks, arc_arrow, arrow, joined, mark, moved
 
@@ -50,16 +50,28 @@ def _soles(say: Say, outward: float) -> Marks:
 
 
 def _backs(say: Say, outward: float) -> Marks:
-    """Both feet and shins from above, as the sitter sees them when they point away; the toes together."""
+    """Both feet and shins from above, as the sitter sees them when they point away; the forefeet turn in."""
     made: Marks = []
     for flip in (Move(), mirror()):
-        shin = smooth(points(-13, 0, -11.5, -22, -8.5, -42, 9.5, -42, 12.5, -22, 14, 0))
-        place = scale(0.88).then(turn(outward)).then(shift(0, -34))
-        body = joined(shin, foot_above.outline().moved(place))
-        made += moved([body, foot_above.nails().moved(place)], shift(-28, 0), flip, shift(276, 130))
-        made += moved(arrow(Point(78, 40), Point(48, 30)), flip, shift(276, 0))
-        made.append(Label(say["in"], flip(Point(68, 64)).plus(Point(276, 0)), strong=True))
+        shin = smooth(points(-13.5, 0, -11.4, -22, -9, -46, 8.8, -46, 11, -22, 13, 0))
+        place = scale(0.84).then(turn(outward * 0.5)).then(shift(0, -34))
+        body = joined(shin, _turned_in(foot_above.outline(), outward).moved(place))
+        nails = foot_above.nails()
+        seen = [body, mark(nails.kind, *(_turned_in(nail, outward) for nail in nails.curves)).moved(place)]
+        made += moved(seen, shift(-47, 0), flip, shift(276, 130))
+        made += moved(arrow(Point(-66, 27), Point(-41, 34)), flip, shift(276, 0))
+        made.append(Label(say["in"], flip(Point(-66, 18)).plus(Point(276, 0)), strong=True))
     return [*made, Label(say["from_above"], Point(276, 148))]
+
+
+def _turned_in(curve: Curve, outward: float) -> Curve:
+    """A part of a foot from above, its forefoot bent: nothing at the heel, more and more towards the toes."""
+
+    def bent(at: Point) -> Point:
+        share = min(1.0, max(0.0, (-at.y - 30) / 45))
+        return turn(outward * share, Point(0, -30))(at)
+
+    return Curve(bent(curve.start), tuple(tuple(bent(at) for at in piece) for piece in curve.pieces), curve.closed)
 
 
 _FEET_SEEN = {"up": _soles, "down": _backs}

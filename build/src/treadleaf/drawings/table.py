@@ -36,7 +36,7 @@ DRAWINGS: dict[str, Callable[[Say], Scene]] = {
     "heels-tilted": partial(checks.heels_from_behind, left=13.0, right=13.0),
     "heels-one-tilted": partial(checks.heels_from_behind, left=0.0, right=13.0),
     "dome-feet-up": partial(exercises.dome, foot=_UP, outward=24, phase="up"),
-    "dome-point-down": partial(exercises.dome, foot=_DOWN, outward=-9, phase="down"),
+    "dome-point-down": partial(exercises.dome, foot=_DOWN, outward=-22, phase="down"),
     "dome-hold": partial(exercises.dome, foot=_DOMED, outward=-9, phase="hold"),
     "towel-curl-big-toe": partial(exercises.towel_curl, foot=_BIG_CURLS, work="big"),
     "towel-curl-lesser-toes": partial(exercises.towel_curl, foot=_LESSER_CURL, work="lesser"),
