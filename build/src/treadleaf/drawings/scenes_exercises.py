@@ -182,14 +182,14 @@ def heel_raise(say: Say, up: float) -> Scene:
 
 def single_leg_stance(say: Say, lifted: Leg) -> Scene:
     """A person from the side on the far leg, a hand on the back of a chair, the near foot off the floor."""
-    tall, floor, at, ahead = 262.0, 292.0, 130.0, 0.315
+    tall, floor, at, ahead = 262.0, 292.0, 130.0, 0.335
     pose = figure_side.holding(Pose(lean=8, near_leg=lifted, far_leg=Leg(hip=8)), ahead)
     down = figure_side.lowest(pose, pose.far_leg)
     marks: Marks = things.floor(8, WIDTH - 8, floor)
     marks += moved(things.chair(), scale(tall), shift(at + ahead * tall, floor))
     marks += moved(figure_side.person(pose), scale(tall), shift(at, floor - down * tall))
     gap = floor - (down - figure_side.lowest(pose, lifted)) * tall
-    marks += arrow(Point(at + 44, floor - 3), Point(at + 44, gap + 6))
-    marks.append(Label(say["foot_off"], Point(at + 44, floor + 20), strong=True))
+    marks += arrow(Point(at + 50, floor - 3), Point(at + 50, gap + 6))
+    marks.append(Label(say["foot_off"], Point(at + 50, floor + 20), strong=True))
     marks.append(Label(say["support"], Point(at + (ahead + 0.06) * tall, floor - 0.48 * tall), anchor="start"))
     return Scene(320, marks, {"foot": "foot_lifted"})

@@ -32,7 +32,7 @@ def palm(say: Say) -> Scene:
 
 
 def ball(say: Say) -> Scene:
-    """A foot from its inner side, its heel on the floor, presses its arch on a ball; the whole person sits on a chair."""
+    """A foot from its inner side, its heel on the floor, presses its arch on a ball; the person sits on a chair."""
     size, floor, left = 2.1, 276.0, 20.0
     radius = 8.5
     pose = SidePose(arch=5, lean=_TIPPED, ankle=_TIPPED, shin=0.86)

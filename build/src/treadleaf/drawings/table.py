@@ -44,7 +44,7 @@ DRAWINGS: dict[str, Callable[[Say], Scene]] = {
     "short-foot-after": partial(exercises.short_foot, arch=9.5, before=4.0),
     "heel-raise-start": partial(exercises.heel_raise, up=0.0),
     "heel-raise-top": partial(exercises.heel_raise, up=38.0),
-    "single-leg-stance": partial(exercises.single_leg_stance, lifted=Leg(hip=62, knee=84, ankle=4)),
+    "single-leg-stance": partial(exercises.single_leg_stance, lifted=Leg(hip=66, knee=62, ankle=4)),
     "touch-point": touch.point,
     "touch-palm": touch.palm,
     "touch-ball": touch.ball,
