@@ -228,3 +228,6 @@ def test_the_result_of_a_heel_angle_is_drawn_with_the_same_outlines(repo):
     for name in ("heels.js", "figure.svg"):
         text = (repo / "site_templates" / "components" / "heel-angle" / name).read_text("utf-8")
         assert [svg.path_data([curve.moved(place)]) in text for curve in heels.outlines()] == [True] * 3
+    script = (repo / "site_templates" / "components" / "heel-angle" / "heels.js").read_text("utf-8")
+    moves = [round(way * place.a, 2) for way in (heels.TOES_OUT, heels.TOES_IN)]
+    assert f"[TOES_OUT, TOES_IN, TOES_MOST] = [{moves[0]}, {moves[1]}, {heels._MOST:.0f}]" in script

@@ -31,17 +31,23 @@ def outlines(tilt: float = 0.0) -> tuple[Curve, Curve, Curve]:
     """Leg, heel and the toes that show beside it, without the turn of the heel. The result's drawing has them too."""
     runs: list[list[Point]] = []
     start = Point(_TOES[0][0] + _further(tilt) + _TOES[0][1] - 2, 0)
+    inner = Point(-15 + _further(tilt), 0)
     for (x, wide, high), web in zip(_TOES, _webs(tilt), strict=True):
         at = x + _further(tilt)
         outer = points(at + wide, -4.5, at + wide * 0.88, -high * 0.68) if not runs else []
         tip = points(at + wide * 0.5, -high * 0.94, at - wide * 0.05, -high, at - wide * 0.55, -high * 0.95)
         runs.append([*([] if runs else [start]), *outer, *tip, web])
-    return smooth(_LEG), _closed(_HEEL), smooth(*runs, [Point(10, -6), Point(10, 0)], [start], closed=True)
+    return smooth(_LEG), _closed(_HEEL), smooth(*runs, [inner.plus(Point(0, -6)), inner], [start], closed=True)
 
 
 def _further(tilt: float) -> float:
-    """The more the heel tilts outward, the further the toes show beside it: two by a straight heel, then three."""
-    return max(0.0, tilt) * 1.95
+    """How far the toes lie outward: two show by a straight heel, three by one tilted outward, fewer by one inward."""
+    held = max(-_MOST, min(_MOST, tilt))
+    return held * (TOES_OUT if held > 0 else TOES_IN)
+
+
+TOES_OUT, TOES_IN, _MOST = 1.95, 1.2, 13.0
+"""How far the toes move outward for a degree of outward tilt, and inward for one of inward tilt; up to which tilt."""
 
 
 def _webs(tilt: float) -> list[Point]:
