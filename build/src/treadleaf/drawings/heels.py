@@ -31,7 +31,7 @@ def outlines(tilt: float = 0.0) -> tuple[Curve, Curve, Curve]:
     """Leg, heel and the toes that show beside it, without the turn of the heel. The result's drawing has them too."""
     runs: list[list[Point]] = []
     start = Point(_TOES[0][0] + _further(tilt) + _TOES[0][1] - 2, 0)
-    inner = Point(-15 + _further(tilt), 0)
+    inner = Point(-10 + _further(tilt), 0)
     for (x, wide, high), web in zip(_TOES, _webs(tilt), strict=True):
         at = x + _further(tilt)
         outer = points(at + wide, -4.5, at + wide * 0.88, -high * 0.68) if not runs else []
