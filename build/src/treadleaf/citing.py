@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 from calculators import doses, sources
 from calculators.cautions import CAUTIONS, HELP_SIGNS
+from calculators.heel.measure import LIMIT_SOURCES
 from treadleaf.gate.reading import Reading
 from treadleaf.pages import Page
 
@@ -45,7 +46,8 @@ HANDS = ("haight_2005", "picciano_1993")
 
 _SHOWN_BY = {
     "help-signs": _resting(HELP_SIGNS),
-    "heel-angle": HANDS,
+    # Its answer names the limit's first.
+    "heel-angle": (*LIMIT_SOURCES["method"], *HANDS),
     "programme-volume": _DOSES,
     "dose-table": _DOSES,
 }

@@ -10,8 +10,8 @@ import { picture, shape } from "../../scripts/drawing.js";
 /** @typedef {Partial<Record<Side, {angle: number, label: string, name: string}>>} Heels */
 
 /** Middle of each leg in a picture of both, with room for the toes outside; width and height of one foot's part of it. */
-const MIDDLES = { left: 96, right: 224 };
-const [WIDTH, HEIGHT] = [160, 250];
+const MIDDLES = { left: 96, right: 256 };
+const [WIDTH, HEIGHT] = [176, 250];
 /** Where the heel turns: at the ankle. */
 const PIVOT = 122;
 const GROUND = 206;
