@@ -127,7 +127,7 @@ def _arm(arm: FrontArm) -> Marks:
     thumb = chain(root, (turned - 22, body.HAND * 0.32), (turned - 10, body.HAND * 0.26))
     way = bones[1].minus(bones[0])
     at = bones[0].plus(way, 0.5)
-    side = Point(way.y / way.length(), -way.x / way.length())
+    side = way.aside()
     sleeve = straight([at.plus(side, 0.025), at.plus(side, -0.024)])
     outlines = (
         limb(bones, _ARM),

@@ -146,7 +146,7 @@ def _leg(pose: Pose, leg: Leg) -> Marks:
     foot = _foot(pose, leg).curves
     hem = [bones[0].plus(bones[1].minus(bones[0]), 0.62)]
     way = bones[1].minus(bones[0])
-    side = Point(way.y / way.length(), -way.x / way.length())
+    side = way.aside()
     ends = [hem[0].plus(side, 0.047), hem[0].plus(way, 0.02), hem[0].plus(side, -0.044)]
     seat = bones[0].plus(side, -0.006)  # round at the back, where the seat is; the thigh's own girth at the front
     return [joined(round_about(seat, 0.056), limb(bones, _LEG), *foot), mark("detail", smooth(ends))]
@@ -187,7 +187,7 @@ def _arm(pose: Pose, arm: Arm) -> Marks:
     bones = _arm_bones(pose, arm)
     way = bones[1].minus(bones[0])
     at = bones[0].plus(way, 0.48)
-    side = Point(way.y / way.length(), -way.x / way.length())
+    side = way.aside()
     sleeve = straight([at.plus(side, 0.028), at.plus(side, -0.028)])
     hand = _fingers(bones, pose, arm)
     palm = pose.down() + arm.shoulder + arm.elbow + arm.wrist
@@ -245,7 +245,8 @@ def calf(pose: Pose, leg: Leg) -> Curve:
     """The muscle at the back of the shin, to be filled."""
     _, above, below = _leg_bones(pose, leg)
     way = below.minus(above)
-    back = Point(-way.y / way.length(), way.x / way.length())
-    outer = [above.plus(way, at).plus(back, out) for at, out in ((0.1, 0.03), (0.3, 0.043), (0.5, 0.04), (0.66, 0.031))]
-    inner = [above.plus(way, at).plus(back, out) for at, out in ((0.5, 0.014), (0.3, 0.01), (0.14, 0.016))]
-    return smooth([*outer, *inner], closed=True)
+    aside = way.aside()
+    outer = ((0.1, 0.03), (0.3, 0.043), (0.5, 0.04), (0.66, 0.031))
+    inner = ((0.5, 0.014), (0.3, 0.01), (0.14, 0.016))
+    around = [above.plus(way, at).plus(aside, -out) for at, out in (*outer, *inner)]
+    return smooth(around, closed=True)

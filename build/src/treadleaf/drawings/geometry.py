@@ -25,6 +25,15 @@ class Point(NamedTuple):
     def length(self) -> float:
         return math.hypot(self.x, self.y)
 
+    def unit(self) -> Point:
+        """The same way, one long."""
+        return Point(self.x / self.length(), self.y / self.length())
+
+    def aside(self) -> Point:
+        """One to the left of somebody who walks this way."""
+        ahead = self.unit()
+        return Point(ahead.y, -ahead.x)
+
 
 class Move(NamedTuple):
     """A movement of the page: ``x' = a x + c y + e`` and ``y' = b x + d y + f``."""

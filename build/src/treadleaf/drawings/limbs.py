@@ -36,9 +36,7 @@ def limb(bones: Sequence[Point], girths: Sequence[Sequence[Girth]], *, cap: floa
     right: list[Point] = []
     for index, (here, there, rows) in enumerate(zip(bones, bones[1:], girths, strict=False)):
         way = there.minus(here)
-        length = way.length()
-        ahead = Point(way.x / length, way.y / length)
-        side = Point(ahead.y, -ahead.x)
+        length, side = way.length(), way.aside()
         bends = (
             _bend(bones[index - 1], here, there) if index else 0.0,
             _bend(here, there, bones[index + 2]) if index + 2 < len(bones) else 0.0,
@@ -49,13 +47,8 @@ def limb(bones: Sequence[Point], girths: Sequence[Sequence[Girth]], *, cap: floa
             for points, out, sign in ((left, row.left, 1), (right, row.right, -1)):
                 if not any(_folds(bend * sign, out, space) for bend, space in zip(bends, room, strict=True)):
                     points.append(at.plus(side, out * sign))
-    end = bones[-1].plus(_ahead(bones[-2], bones[-1]), cap)
+    end = bones[-1].plus(bones[-1].minus(bones[-2]).unit(), cap)
     return smooth([*left, end, *reversed(right)] if cap else [*left, *reversed(right)])
-
-
-def _ahead(here: Point, there: Point) -> Point:
-    way = there.minus(here)
-    return Point(way.x / way.length(), way.y / way.length())
 
 
 def _bend(before: Point, here: Point, after: Point) -> float:

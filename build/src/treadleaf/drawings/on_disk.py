@@ -10,7 +10,7 @@ from pathlib import Path
 from jinja2 import Environment
 from markupsafe import Markup
 
-from treadleaf import places
+from treadleaf import colours, places
 from treadleaf.drawings import svg
 from treadleaf.drawings.svg import Element
 from treadleaf.drawings.table import DRAWINGS, draw, element
@@ -18,8 +18,8 @@ from treadleaf.errors import InputProblems, Problem
 
 CONTACT_SHEET = "contact-sheet.html"
 
-_DAY = {"ground": "#ffffff", "ink": "#1f2427", "ink-soft": "#4c565c"}
-_NIGHT = {"ground": "#14181b", "ink": "#e8ecee", "ink-soft": "#b4bec3"}
+_DAY = {"ground": colours.LIGHT[0], "ink": "#1f2427", "ink-soft": "#4c565c"}
+_NIGHT = {"ground": colours.DARK[0], "ink": "#e8ecee", "ink-soft": "#b4bec3"}
 """As in ``styles/site.css``; on a page the drawings follow that."""
 
 _COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
@@ -68,7 +68,7 @@ def style(shades: Mapping[str, str]) -> str:
     day = {**_DAY, "accent": shades["clinic-text"]}
     night = {**_NIGHT, "accent": shades["clinic-text-dark"]}
     paper = {"ground": "#ffffff", "ink": "#000000", "ink-soft": "#000000"}
-    colours = "".join(
+    declared = "".join(
         (
             f":root{{{_declared(day)}}}",
             f"@media (prefers-color-scheme:dark){{:root{{{_declared(night)}}}}}",
@@ -78,8 +78,8 @@ def style(shades: Mapping[str, str]) -> str:
     short = re.sub(r"\s+", " ", _COMMENT.sub("", rules))
     # Before a colon a blank may matter: in a selector it stands for "inside".
     short = re.sub(r": ", ":", re.sub(r" ?([{};,]) ?", r"\1", short))
-    return colours + short.replace(";}", "}").strip()
+    return declared + short.replace(";}", "}").strip()
 
 
-def _declared(colours: Mapping[str, str]) -> str:
-    return ";".join(f"--{name}:{colour}" for name, colour in colours.items())
+def _declared(inks: Mapping[str, str]) -> str:
+    return ";".join(f"--{name}:{ink}" for name, ink in inks.items())

@@ -95,10 +95,9 @@ def arrow(*run: Point) -> Marks:
     """A movement along the points, with a head at the end."""
     before, end = run[-2], run[-1]
     way = end.minus(before)
-    ahead = Point(way.x / way.length(), way.y / way.length())
-    across = Point(-ahead.y, ahead.x)
+    ahead, aside = way.unit(), way.aside()
     neck = end.plus(ahead, -_HEAD)
-    head = straight([end, neck.plus(across, _HEAD * 0.52), neck.plus(across, -_HEAD * 0.52)], closed=True)
+    head = straight([end, neck.plus(aside, -_HEAD * 0.52), neck.plus(aside, _HEAD * 0.52)], closed=True)
     shaft = [*run[:-1], neck.plus(ahead, 1)]
     return [mark("arrow", smooth(shaft) if len(shaft) > 2 else straight(shaft)), mark("tip", head)]
 

@@ -79,6 +79,7 @@ def every() -> list[Drawing]:
     return [draw(key) for key in DRAWINGS]
 
 
+@cache
 def _told(key: str) -> tuple[Scene, str, str]:
     """The scene with its title and description, their gaps filled by what the pose says."""
     words = _words()
