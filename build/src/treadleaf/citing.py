@@ -12,7 +12,7 @@ from treadleaf.pages import Page
 def listed(page: Page) -> list[str]:
     """The page's sources, each once, in the order in which their numbers first stand on it.
 
-    Those of an answer come after them in the order of its front matter.
+    What only an answer names, below those, comes after them in the order of the front matter.
     """
     box = _resting(page.front.cautions)
     text = _in_text(page.reading)
@@ -32,7 +32,7 @@ def named(key: str) -> str:
 def _in_text(read: Reading) -> list[str]:
     """Those that the text shows from top to bottom: at the mark of a claim, and in a component."""
     shown = [(sentence.line, mark.sources) for sentence in read.sentences for mark in sentence.marks]
-    shown += [(piece.line, tuple(_SHOWN_BY.get(piece.found, ()))) for piece in read.components]
+    shown += [(piece.line, tuple(NUMBERED.get(piece.found, ()))) for piece in read.components]
     return [key for _, keys in sorted(shown, key=lambda row: row[0]) for key in keys]
 
 
@@ -41,14 +41,13 @@ def _resting(cautions: Iterable[str]) -> list[str]:
 
 
 _DOSES = [dose.source for dose in doses.DOSES]
-HANDS = ("haight_2005", "picciano_1993")
-"""Behind the words of the heel form on the standard errors of practised hands and of beginners."""
+# Behind the words of the heel form on the standard errors of practised hands and of beginners.
+_HANDS = ("haight_2005", "picciano_1993")
 
-_SHOWN_BY = {
+NUMBERED = {
     "help-signs": _resting(HELP_SIGNS),
-    # Its answer names the limit's first.
-    "heel-angle": (*LIMIT_SOURCES["method"], *HANDS),
+    "heel-angle": [*LIMIT_SOURCES["method"], *_HANDS],
     "programme-volume": _DOSES,
     "dose-table": _DOSES,
 }
-"""Sources whose numbers a component shows before any script runs, by the component's tag."""
+"""Sources whose numbers a component shows, by itself or above them in its answer, in that order, by its tag."""

@@ -62,15 +62,13 @@ def components() -> list[Path]:
 
 def _component_sources() -> dict[str, frozenset[str]]:
     """The sources that a component cites by itself, in its tables or in its answer."""
-    of_doses = [dose.source for dose in doses.DOSES]
-    return {
+    answers = {
         "footprint-widths": _all([band.source for band in bands.BANDS], *(row.sources for row in INDICES.values())),
-        "heel-angle": _all(
-            citing.HANDS, heel.ANGLE_SOURCES, *heel.LIMIT_SOURCES.values(), [share.source for share in bands.SHARES]
-        ),
-        "dose-table": _all(of_doses),
-        "programme-volume": _all(of_doses),
+        "heel-angle": _all(heel.ANGLE_SOURCES, *heel.LIMIT_SOURCES.values(), [share.source for share in bands.SHARES]),
+        "dose-table": _all(),
+        "programme-volume": _all(),
     }
+    return {tag: _all(citing.NUMBERED.get(tag, ()), named) for tag, named in answers.items()}
 
 
 def _all(*keys: Iterable[str]) -> frozenset[str]:

@@ -25,3 +25,7 @@ class Facts:
     table_numbers: Mapping[str, Collection[tuple[str, float]]] = field(default_factory=dict)
     fixed_sentences: Collection[str] = ()
     today: date | None = None
+
+    def passed(self, due: date) -> bool:
+        """Whether a day lies before the day of the look."""
+        return self.today is not None and due < self.today

@@ -68,5 +68,5 @@ def _dates(page: Draft, facts: Facts) -> Iterator[Finding]:
     front, line = page.front, page.lines.get("next_review")
     if front.next_review <= front.reviewed:
         yield Finding("review-order", line, str(front.next_review), key="next_review")
-    elif facts.today and front.next_review < facts.today:
+    elif facts.passed(front.next_review):
         yield Finding("review-passed", line, str(front.next_review), key="next_review")

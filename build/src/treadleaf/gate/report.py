@@ -3,7 +3,6 @@
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date
 
 import jinja2
 
@@ -79,11 +78,7 @@ def _row(page: Draft, problems: list[Problem], facts: Facts) -> Row:
         sources,
         labels,
         strengths,
-        _passed(front.next_review, facts.today),
+        facts.passed(front.next_review),
         [(item, quality.seen(item, page)) for item in quality.items() if item.check],
         problems,
     )
-
-
-def _passed(due: date, today: date | None) -> bool:
-    return today is not None and due < today
