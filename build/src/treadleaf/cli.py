@@ -12,7 +12,7 @@ import io
 import json
 import os
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import asdict
 from datetime import UTC, date, datetime
@@ -44,6 +44,12 @@ _MENDS[errno.EXDEV] = _MENDS[errno.EBUSY]
 
 _REPORT_HELP = "Also write one page on every page: grade, sentences, cautions, sources, review dates, checklists."
 _json = click.option("--json", "as_json", is_flag=True, help="Print one JSON object on stdout, for another program.")
+
+
+def _out_folder(says: str) -> Callable[[Callable[..., None]], Callable[..., None]]:
+    """The folder that a verb fills, under one name for all of them."""
+    folder = click.Path(file_okay=False, path_type=Path)
+    return click.option("--out", required=True, metavar="DIR", type=folder, help=says)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]}, no_args_is_help=True)
@@ -130,13 +136,7 @@ def check(clinic_file: Path, report: Path | None, as_json: bool) -> None:
 
 @main.command("site")
 @_clinic_file
-@click.option(
-    "--out",
-    required=True,
-    metavar="DIR",
-    type=click.Path(file_okay=False, path_type=Path),
-    help="The folder of the finished site.",
-)
+@_out_folder("The folder of the finished site.")
 @_json
 def make_site(clinic_file: Path, out: Path, as_json: bool) -> None:
     """Build the site of CLINIC.toml.
@@ -172,13 +172,7 @@ def print_schema(out: Path | None) -> None:
 
 
 @main.command("drawings")
-@click.option(
-    "--out",
-    required=True,
-    metavar="DIR",
-    type=click.Path(file_okay=False, path_type=Path),
-    help="The folder of the drawings; new, empty, or written by this command before.",
-)
+@_out_folder("The folder of the drawings; new, empty, or written by this command before.")
 @click.option(
     "--clinic",
     "clinic_file",
