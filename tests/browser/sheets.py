@@ -53,6 +53,12 @@ class HeelSheet(Worksheet):
             self.root.locator(".more-fields summary").click()
             self.field("sem_deg").fill(str(given["sem_deg"]))
 
+    def work_out(self, given: dict[str, Any]) -> None:
+        """Fill the sheet in, press the button and wait for the answer."""
+        self.fill(given)
+        self.press()
+        self.wait()
+
     def start(self) -> None:
         self.field("left.angle_deg").focus()
         self.part("progress").wait_for(state="visible")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -78,6 +79,16 @@ def unfold(page: Page) -> int:
     return folded
 
 
+def settings(page: Page) -> Iterator[str]:
+    """Sets the lines of a page in each way, one after the other: as written and spaced out, in both directions."""
+    for spacing in ("as written", "spaced out"):
+        if spacing == "spaced out":
+            page.evaluate(TEXT_SPACING)
+        for direction in ("ltr", "rtl"):
+            direct(page, direction)
+            yield f"{spacing}, {direction}"
+
+
 def direct(page: Page, direction: str) -> None:
     page.evaluate("(direction) => { document.documentElement.dir = document.body.dir = direction; }", direction)
 
@@ -136,12 +147,8 @@ def test_no_page_scrolls_sideways(visitor, host: Host, screen):
     found = {}
     for path, page in visitor.tour(host, **screen):
         unfold(page)
-        for spaced in (False, True):
-            if spaced:
-                page.evaluate(TEXT_SPACING)
-            for direction in ("ltr", "rtl"):
-                direct(page, direction)
-                found[path, direction, spaced] = sticks_out(page)
+        for setting in settings(page):
+            found[path, setting] = sticks_out(page)
     assert {place: rows for place, rows in found.items() if rows} == {}
 
 
@@ -159,12 +166,8 @@ def test_no_state_of_the_calculator_scrolls_sideways(visitor, host: Host, screen
     sheet.press()
     sheet.wait()
     unfold(page)
-    for spaced in (False, True):
-        if spaced:
-            page.evaluate(TEXT_SPACING)
-        for direction in ("ltr", "rtl"):
-            direct(page, direction)
-            assert (spaced, direction, sticks_out(page)) == (spaced, direction, [])
+    for setting in settings(page):
+        assert (setting, sticks_out(page)) == (setting, [])
     sheet.field("left.heel_mm").fill("600")
     sheet.press()
     expect(sheet.fault("left.heel_mm")).to_be_visible()

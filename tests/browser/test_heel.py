@@ -69,9 +69,7 @@ def worksheet():
 
 @pytest.mark.parametrize("given", SHEETS.values(), ids=SHEETS)
 def test_the_card_says_what_the_calculator_says(sheet, given):
-    sheet.fill(given)
-    sheet.press()
-    sheet.wait()
+    sheet.work_out(given)
     result = answer(ACTION, given)["result"]
     for side in ("left", "right"):
         line = sheet.part(f"plain-{side}")
@@ -90,9 +88,7 @@ def test_the_card_says_what_the_calculator_says(sheet, given):
 
 @pytest.mark.parametrize("given", SHEETS.values(), ids=SHEETS)
 def test_a_difference_stands_beside_its_limit_and_how_common_it_is(sheet, given):
-    sheet.fill(given)
-    sheet.press()
-    sheet.wait()
+    sheet.work_out(given)
     difference = answer(ACTION, given)["result"]["difference"]
     if difference is None:
         expect(sheet.part("difference")).to_be_hidden()
@@ -114,9 +110,7 @@ def test_a_difference_stands_beside_its_limit_and_how_common_it_is(sheet, given)
 
 @pytest.mark.parametrize("given", SHEETS.values(), ids=SHEETS)
 def test_the_sum_has_every_number_as_exact_as_the_calculator(sheet, given):
-    sheet.fill(given)
-    sheet.press()
-    sheet.wait()
+    sheet.work_out(given)
     result = answer(ACTION, given)["result"]
     sem = given.get("sem_deg", 2)
     wanted = [[row["value"], 1.96, sem, row["low"], row["high"]] for row in _angles(result)]
@@ -132,9 +126,7 @@ def test_the_sum_has_every_number_as_exact_as_the_calculator(sheet, given):
 
 def test_two_numbers_that_would_read_alike_are_shown_as_exactly_as_they_were_compared(sheet):
     given = {"left": {"angle_deg": 5.49, "direction": "outward"}, "right": {"angle_deg": 0}}
-    sheet.fill(given)
-    sheet.press()
-    sheet.wait()
+    sheet.work_out(given)
     difference = answer(ACTION, given)["result"]["difference"]
     limit = difference["limit_95_deg"]["value"]
     assert shown(difference["value"]) == shown(limit)
@@ -143,9 +135,7 @@ def test_two_numbers_that_would_read_alike_are_shown_as_exactly_as_they_were_com
 
 
 def test_the_references_of_a_card_are_numbered_as_they_are_met(sheet):
-    sheet.fill(BOTH)
-    sheet.press()
-    sheet.wait()
+    sheet.work_out(BOTH)
     met = list(dict.fromkeys(sheet.page.locator(".reference a").all_text_contents()))
     assert met == sorted(met, key=int)
     sizes = sheet.page.locator(".reference a:visible").evaluate_all(
@@ -157,9 +147,7 @@ def test_the_references_of_a_card_are_numbered_as_they_are_met(sheet):
 
 @pytest.mark.parametrize("given", SHEETS.values(), ids=SHEETS)
 def test_each_heel_is_drawn_with_its_own_tilt_to_its_own_side(sheet, given):
-    sheet.fill(given)
-    sheet.press()
-    sheet.wait()
+    sheet.work_out(given)
     lines = sheet.root.locator(".result-card .heel-drawing__heel-line")
     turns = [
         re.match(r"rotate\((\S+)", text)[1]
@@ -230,9 +218,7 @@ def test_it_is_accessible_and_fits_in_every_state(visitor, host, scheme, width):
     sheet.press()
     expect(sheet.fault("left.direction")).to_be_visible(timeout=30_000)
     assert (sheets.axe(page), sheets.fits(page)) == ([], True)
-    sheet.fill(BOTH)
-    sheet.press()
-    sheet.wait()
+    sheet.work_out(BOTH)
     assert (sheets.axe(page), sheets.fits(page)) == ([], True)
 
 
@@ -242,9 +228,7 @@ def test_it_prints_on_one_sheet_and_with_a_result_on_two(visitor, demo_site, imp
         sheet = HeelSheet(visitor.open(host, HEEL))
         blank = sheets.printed(sheet.page)
         assert sheets.small_print(visitor.open(host, HEEL)) == []
-        sheet.fill(BOTH)
-        sheet.press()
-        sheet.wait()
+        sheet.work_out(BOTH)
         full = sheets.printed(sheet.page)
         assert sheets.small_print(sheet.page) == []
     assert (len(blank.pages), len(full.pages)) == (1, 2)
@@ -264,9 +248,7 @@ def test_it_answers_offline_and_sends_nothing(visitor, host):
     page = context.new_page()
     page.goto(host.url(HEEL))
     sheet = HeelSheet(page)
-    sheet.fill(BOTH)
-    sheet.press()
-    sheet.wait()
+    sheet.work_out(BOTH)
     assert {asked.method for asked in host.asked} <= {"GET", "HEAD"}
     assert not [asked.path for asked in host.asked if "5.5" in asked.path]
 
