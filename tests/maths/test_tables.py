@@ -216,6 +216,13 @@ def test_a_dose_is_counted_or_timed_and_says_so_once():
         ("mixed_programme_khamooshi", {"sets": 3, "reps": 20, "days_per_week": 3, "weeks": 8}),
         ("towel_curl_big_toe_usual", {"sets": 4, "seconds": 45, "seconds_to": 60, "sides": "alternate"}),
         ("point_and_dome_usual", {"sets": 4, "reps": 5, "reps_to": 6, "hold_s": 10, "sides": "both"}),
+        ("short_foot_usual", {"sets": 3, "reps": 10, "hold_s": 5, "days_per_week": 5, "sides": "each"}),
+        ("heel_raise_two_legs_spink", {"sets": 3, "reps": 10, "days_per_week": 3, "weeks": 26, "up_s": None}),
+        ("heel_raise_two_legs_usual", {"sets": 3, "reps": 10, "up_s": 3, "hold_s": 2, "down_s": 3, "sides": "both"}),
+        ("single_leg_stance_usual", {"sets": 3, "seconds": 20, "seconds_to": 30, "days_per_week": 3}),
+        ("touch_point_usual", {"sets": 1, "seconds": 30, "seconds_to": 60, "days_per_week": 7, "sides": "each"}),
+        ("touch_hand_usual", {"sets": 1, "seconds": 30, "seconds_to": 60, "days_per_week": 7, "sides": "each"}),
+        ("touch_press_usual", {"sets": 1, "seconds": 30, "seconds_to": 60, "days_per_week": 7, "sides": "each"}),
     ],
 )
 def test_a_dose_stands_as_its_source_has_it(key, says):
