@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -18,12 +19,16 @@ from treadleaf.drawings import (
     phrases,
     table,
 )
+from treadleaf.drawings.geometry import Curve, Point
 from treadleaf.drawings.scene import WIDTH
-from treadleaf.drawings.strokes import Label
+from treadleaf.drawings.strokes import LETTER_HEIGHT, Label, Mark
 
 GOLDEN = Path(__file__).parents[1] / "cases" / "drawings"
 LARGEST = 12_000
 KEYS = list(DRAWINGS)
+EXERCISES = ("dome-", "towel-curl-", "short-foot-", "heel-raise-", "single-leg-", "touch-")
+SCREEN_LETTERS, PAPER_LETTERS = LETTER_HEIGHT, 25
+"""In a picture's units: on an exercise sheet a picture is printed 62 mm wide, its letters no smaller than 12 pt."""
 
 
 @pytest.mark.parametrize("key", KEYS)
@@ -61,8 +66,57 @@ def test_nothing_lies_outside_the_picture(key):
 def test_every_class_of_a_drawing_has_a_look(key, repo):
     style = (repo / "site_templates" / "styles" / "drawings.css").read_text("utf-8")
     kinds = {kind for row in re.findall(r'class="([^"]+)"', draw(key).svg) for kind in row.split()}
-    plain = {"draw-label", "draw-line"}  # what holds for every text or line of a drawing is enough
+    # What holds for every text or line of a drawing is enough; the print style of the exercises hides what is minor.
+    plain = {"draw-label", "draw-line", "draw-minor"}
     assert {kind for kind in kinds - plain if not re.search(rf"\.{kind}\b", style)} == set()
+
+
+def _on_a_line(curve: Curve) -> list[Point]:
+    """Points close together along a curve."""
+    found, here = [curve.start], curve.start
+    for piece in curve.pieces:
+        run = [here, *piece]
+        for step in range(1, 41):
+            at = run
+            while len(at) > 1:
+                at = [one.plus(two.minus(one), step / 40) for one, two in pairwise(at)]
+            found += at
+        here = piece[-1]
+    return found
+
+
+def _within(point: Point, box: tuple[Point, Point]) -> bool:
+    (left, top), (right, bottom) = box
+    return left < point.x < right and top < point.y < bottom
+
+
+@pytest.mark.parametrize("high", [SCREEN_LETTERS, PAPER_LETTERS])
+@pytest.mark.parametrize("key", [key for key in KEYS if key.startswith(EXERCISES)])
+def test_labels_of_an_exercise_have_room_on_a_screen_and_on_paper(key, high):
+    """Each stays in the picture and clear of every line and every other label; on paper the minor ones are left out."""
+    scene = DRAWINGS[key](table._words()["labels"])
+    seen = [one for one in scene.marks if high == SCREEN_LETTERS or not one.minor]
+    labels = [one for one in seen if isinstance(one, Label)]
+    assert labels
+    lines = [point for one in seen if isinstance(one, Mark) for curve in one.curves for point in _on_a_line(curve)]
+    for label in labels:
+        box = label.box(high)
+        assert all(0 <= x <= WIDTH and 0 <= y <= scene.height for x, y in box), label.text
+        assert [point for point in lines if _within(point, box)] == [], label.text
+        others = [one.box(high) for one in labels if one is not label]
+        assert not any(_overlap(box, other) for other in others), label.text
+
+
+def _overlap(one: tuple[Point, Point], other: tuple[Point, Point]) -> bool:
+    return all(one[0][way] < other[1][way] and other[0][way] < one[1][way] for way in (0, 1))
+
+
+def test_what_is_minor_says_so_in_its_class():
+    """A leader goes with its word: a picture has none, or a word and perhaps the lines that go with it."""
+    for key in KEYS:
+        minor = [one for one in DRAWINGS[key](table._words()["labels"]).marks if one.minor]
+        assert draw(key).svg.count(" draw-minor") == len(minor)
+        assert not minor or any(isinstance(one, Label) for one in minor)
 
 
 @pytest.mark.parametrize("key", KEYS)

@@ -46,7 +46,11 @@ def _soles(say: Say, outward: float) -> Marks:
     for flip in (Move(), mirror()):
         made += moved(foot_above.sole(), scale(0.82), turn(-outward), shift(18, -3), flip, shift(276, 124))
         made += moved(arrow(Point(51, 28), Point(75, 45)), flip, shift(276, 0))
-    return [*made, Label(say["out"], Point(276, 26), strong=True), Label(say["from_front"], Point(276, 146))]
+    return [
+        *made,
+        Label(say["out"], Point(276, 26), strong=True),
+        Label(say["from_front"], Point(276, 146), minor=True),
+    ]
 
 
 def _backs(say: Say, outward: float) -> Marks:
@@ -58,10 +62,10 @@ def _backs(say: Say, outward: float) -> Marks:
         body = joined(shin, _turned_in(foot_above.outline(), outward).moved(place))
         nails = foot_above.nails()
         seen = [body, mark(nails.kind, *(_turned_in(nail, outward) for nail in nails.curves)).moved(place)]
-        made += moved(seen, shift(-47, 0), flip, shift(276, 130))
-        made += moved(arrow(Point(-66, 27), Point(-41, 34)), flip, shift(276, 0))
-        made.append(Label(say["in"], flip(Point(-66, 18)).plus(Point(276, 0)), strong=True))
-    return [*made, Label(say["from_above"], Point(276, 148))]
+        made += moved(seen, shift(-47, 0), flip, shift(276, 138))
+        made += moved(arrow(Point(-66, 35), Point(-41, 42)), flip, shift(276, 0))
+        made.append(Label(say["in"], flip(Point(-65, 22)).plus(Point(276, 0)), strong=True))
+    return [*made, Label(say["from_above"], Point(276, 154), minor=True)]
 
 
 def _turned_in(curve: Curve, outward: float) -> Curve:
@@ -95,37 +99,46 @@ def _held(say: Say, foot: SidePose, place: Move) -> Marks:
     sole = place(foot_side.joint(foot, Point(46, -3)))
     return [
         foot_side.sole_before(replace(foot, arch=4)).moved(place),
-        mark("detail", straight([sole.plus(Point(70, 20)), sole])),
-        Label(say["before"], sole.plus(Point(74, 26)), anchor="start"),
-        Label(say["make_arch"], Point(276, 58), strong=True),
-        Label(say["and_hold"], Point(276, 82), strong=True),
+        mark("detail", straight([sole.plus(Point(70, 20)), sole]), minor=True),
+        Label(say["before"], sole.plus(Point(74, 26)), anchor="start", minor=True),
+        Label(say["make_arch"], Point(246, 40), strong=True),
+        Label(say["and_hold"], Point(246, 68), strong=True),
     ]
 
 
-def towel_curl(say: Say, foot: SidePose, work: str) -> Scene:
-    """Toes of a left foot draw a towel towards the heel: the big toe alone, or the four lesser toes."""
+def towel_curl(say: Say, foot: SidePose, work: str, *, start: bool = False) -> Scene:
+    """Toes of a left foot draw a towel towards the heel: the big toe alone, or the four lesser toes.
+
+    ``start``: before that, on the flat towel, nothing filled.
+    """
     size, floor, left = 2.2, 250.0, 30.0
     big = work == "big"
-    folds = _BIG_FOLDS if big else _LESSER_FOLDS
     view = foot_side.foot if big else foot_side.outer_side
-    seen = moved(view(foot, work=(work,)), scale(size), shift(left, floor))
+    # From the inner side a left foot points to the right, from the outer side to the left.
+    seen_from = Move() if big else mirror(WIDTH / 2)
+    folds = () if start else _FOLDS[work]
+    seen = moved(view(foot, work=() if start else (work,)), scale(size), shift(left, floor))
     waves = [(left + at * size, high, half) for at, high, half in folds]
     seen += moved(things.towel(left + 40 * size, WIDTH - 16, waves), shift(0, floor))
-    seen += arrow(Point(WIDTH - 22, floor + 22), Point(WIDTH - 96, floor + 22))
-    # From the inner side a left foot points to the right, from the outer side to the left.
-    marks: Marks = things.floor(8, WIDTH - 8, floor + 1) + moved(seen, Move() if big else mirror(WIDTH / 2))
-    working = ("big",) if big else foot_above.TOES[1:]
-    marks += moved(foot_above.foot(work=working), scale(1.2), shift(300 if big else 52, 146))
-    if big:
-        words = (("this_toe", Point(266, 44), "end", True), ("towel", Point(WIDTH - 106, floor + 28), "end", False))
+    marks: Marks = things.floor(8, WIDTH - 8, floor + 1)
+    if start:
+        marks += moved(seen, seen_from)
+        marks.append(Label(say["start"], seen_from(Point(WIDTH - 60, 64)), strong=True))
     else:
-        words = (("these_toes", Point(86, 44), "start", True), ("towel", Point(106, floor + 28), "start", False))
-    marks += [Label(say[key], at, anchor=anchor, strong=strong) for key, at, anchor, strong in words]
+        seen += arrow(Point(WIDTH - 22, floor + 22), Point(WIDTH - 96, floor + 22))
+        marks += moved(seen, seen_from)
+        toes = ("big",) if big else foot_above.TOES[1:]
+        marks += moved(foot_above.foot(work=toes), scale(1.2), shift(318 if big else 36, 146))
+        anchor, word = ("end", "this_toe") if big else ("start", "these_toes")
+        marks.append(Label(say[word], seen_from(Point(286, 44)), anchor, strong=True))
+        marks.append(Label(say["towel"], seen_from(Point(WIDTH - 106, floor + 30)), anchor))
     return Scene(288, marks, {"big": phrases.toes(foot.big), "lesser": phrases.toes(foot.lesser)})
 
 
-_BIG_FOLDS = ((84, 9, 8), (112, 5, 8), (122, 4, 7), (50, 6, 10))
-_LESSER_FOLDS = ((54, 8, 9), (84, 4, 34), (112, 6, 8), (124, 4, 7))
+_FOLDS = {
+    "big": ((84, 9, 8), (112, 5, 8), (122, 4, 7), (50, 6, 10)),
+    "lesser": ((54, 8, 9), (84, 4, 34), (112, 6, 8), (124, 4, 7)),
+}
 """Folds of the towel: how far along the foot, how high, and half how wide."""
 
 
@@ -145,22 +158,19 @@ def short_foot(say: Say, arch: float, before: float | None) -> Scene:
         ball = left + foot_side.BALL.x * size * shorter.a
         marks += arrow(Point(left + 43 * size, floor - 3), Point(left + 43 * size, floor - 24))
         # The ball comes nearer to the heel, both on the floor: a bracket below, its end drawn along.
-        marks.append(
-            mark(
-                "line", straight(points(left + 24, floor + 8, left + 24, floor + 14, ball, floor + 14, ball, floor + 8))
-            )
-        )
-        marks.append(Label(say["shorter"], Point((left + ball) / 2, floor + 34)))
-        marks.append(Label(say["arch_up"], Point(352, 108), anchor="end", strong=True))
-        marks.append(Label(say["toes_long"], Point(352, 130), anchor="end"))
-        marks.append(mark("detail", straight(points(326, floor - 38, 322, floor - 16))))
-        marks.append(Label(say["before"], Point(352, floor - 44), anchor="end"))
+        ends = points(left + 24, floor + 8, left + 24, floor + 14, ball, floor + 14, ball, floor + 8)
+        marks.append(mark("line", straight(ends), minor=True))
+        marks.append(Label(say["shorter"], Point((left + ball) / 2, floor + 34), minor=True))
+        marks.append(Label(say["arch_up"], Point(350, 108), anchor="end", strong=True))
+        marks.append(Label(say["toes_long"], Point(350, 130), anchor="end", minor=True))
+        marks.append(mark("detail", straight(points(326, floor - 38, 322, floor - 16)), minor=True))
+        marks.append(Label(say["before"], Point(352, floor - 44), anchor="end", minor=True))
     return Scene(284, marks, {"arch": phrases.arch(arch)})
 
 
 def heel_raise(say: Say, up: float) -> Scene:
     """A person on both feet, fingertips on a wall, the heels raised by ``up`` degrees."""
-    tall, floor, wall_at = 262.0, 292.0, 268.0
+    tall, floor, wall_at = 262.0, 292.0, 284.0
     leg = Leg(ankle=-up, toes=up)
     pose = Pose(near_leg=leg, far_leg=leg)
     down = figure_side.lowest(pose, leg)
@@ -180,16 +190,21 @@ def heel_raise(say: Say, up: float) -> Scene:
     return Scene(306, marks, {"heel": phrases.heel(up)})
 
 
-def single_leg_stance(say: Say, lifted: Leg) -> Scene:
-    """A person from the side on the far leg, a hand on the back of a chair, the near foot off the floor."""
+def single_leg_stance(say: Say, lifted: Leg | None) -> Scene:
+    """A person from the side, both hands on the back of a chair: on the far leg, or with ``None`` still on both."""
     tall, floor, at, ahead = 262.0, 292.0, 130.0, 0.335
-    pose = figure_side.holding(Pose(lean=8, near_leg=lifted, far_leg=Leg(hip=8)), ahead)
+    stands = Leg(hip=8)
+    pose = figure_side.holding(Pose(lean=8, near_leg=lifted or stands, far_leg=stands), ahead)
     down = figure_side.lowest(pose, pose.far_leg)
     marks: Marks = things.floor(8, WIDTH - 8, floor)
     marks += moved(things.chair(), scale(tall), shift(at + ahead * tall, floor))
     marks += moved(figure_side.person(pose), scale(tall), shift(at, floor - down * tall))
-    gap = floor - (down - figure_side.lowest(pose, lifted)) * tall
-    marks += arrow(Point(at + 50, floor - 3), Point(at + 50, gap + 6))
-    marks.append(Label(say["foot_off"], Point(at + 50, floor + 20), strong=True))
-    marks.append(Label(say["support"], Point(at + (ahead + 0.06) * tall, floor - 0.48 * tall), anchor="start"))
-    return Scene(320, marks, {"foot": "foot_lifted"})
+    if lifted:
+        gap = floor - (down - figure_side.lowest(pose, lifted)) * tall
+        marks += arrow(Point(at + 50, floor - 3), Point(at + 50, gap + 6))
+        marks.append(Label(say["foot_off"], Point(at + 50, floor + 26), strong=True))
+    else:
+        marks.append(Label(say["start"], Point(at - 36, floor - 20), anchor="end", strong=True))
+    held = Point(at + (ahead + 0.06) * tall, floor - 0.48 * tall)
+    marks.append(Label(say["support"], held, anchor="start", minor=True))
+    return Scene(326, marks, {"foot": "foot_lifted" if lifted else "heel_down"})

@@ -15,11 +15,11 @@ _OPEN = HandPose(spread={"little": 6, "ring": 3, "index": -3, "thumb": 4}, arm=8
 
 def point(say: Say) -> Scene:
     """A sole, and a hand that sets the capped end of a pen on one spot."""
-    marks: Marks = moved(foot_above.sole(), scale(2.6), shift(104, 286))
-    spot = Point(98, 170)
+    marks: Marks = moved(foot_above.sole(), scale(2.6), shift(78, 286))
+    spot = Point(72, 170)
     marks += moved(grip.hand_with_pen(), turn(14), shift(*spot))
     marks.append(mark("detail", round_about(spot, 11)))
-    marks.append(Label(say["one_point"], Point(352, 60), anchor="end", strong=True))
+    marks.append(Label(say["one_point"], Point(352, 30), anchor="end", strong=True))
     return Scene(300, marks)
 
 
@@ -27,7 +27,7 @@ def palm(say: Say) -> Scene:
     """A sole, and a whole hand laid across it."""
     marks: Marks = moved(foot_above.sole(), scale(2.6), shift(104, 286))
     marks += moved(hand.hand(_OPEN), mirror(), turn(70), scale(1.75), shift(218, 214))
-    marks.append(Label(say["whole_hand"], Point(352, 60), anchor="end", strong=True))
+    marks.append(Label(say["whole_hand"], Point(352, 30), anchor="end", strong=True))
     return Scene(300, marks)
 
 
@@ -44,7 +44,7 @@ def ball(say: Say) -> Scene:
     instep = Point(left, floor - down).plus(foot_side.joint(pose, Point(61, -24)), size)
     marks += arrow(instep.plus(Point(0, -62)), instep)
     marks.append(Label(say["firm_press"], instep.plus(Point(10, -22)), anchor="start", strong=True))
-    return Scene(294, marks + _sits(say, Point(206, 150)))
+    return Scene(294, marks + _sits(say, Point(258, 146)))
 
 
 _TIPPED = 14.0
@@ -63,5 +63,5 @@ def _sits(say: Say, at: Point) -> Marks:
     marks += moved(things.chair(), scale(tall), shift(*at))
     marks += moved(figure_side.person(person, behind=False), shift(*hip), scale(tall), shift(*at))
     marks += [mark("thing", round_about(Point(ball.x * tall, -2.4), 2.4)).moved(shift(*at))]
-    marks.append(Label(say["sitting"], Point(at.x + 76, at.y - 86), anchor="start", strong=True))
+    marks.append(Label(say["sitting"], Point(at.x - 10, at.y - 100), anchor="end", strong=True))
     return marks

@@ -29,10 +29,11 @@ from treadleaf.drawings.svg import Element, path_data
 
 @dataclass(frozen=True)
 class Mark:
-    """Curves of one kind."""
+    """Curves of one kind. ``minor`` as of a ``Label``: a leader or a bracket goes with its word."""
 
     kind: str
     curves: tuple[Curve, ...]
+    minor: bool = False
 
     def moved(self, move: Move) -> Mark:
         return replace(self, curves=tuple(curve.moved(move) for curve in self.curves))
@@ -41,30 +42,37 @@ class Mark:
         return [point for curve in self.curves for point in curve.every_point()]
 
     def element(self) -> Element:
-        return Element("path", {"class": f"draw-{self.kind}", "d": path_data(self.curves)})
+        return Element("path", {"class": _classes(f"draw-{self.kind}", self.minor), "d": path_data(self.curves)})
 
 
 @dataclass(frozen=True)
 class Label:
-    """A word in the picture. It moves with its place, but is never turned or mirrored."""
+    """A word in the picture. It moves with its place, but is never turned or mirrored.
+
+    ``minor``: left out where a picture is printed small, for there letters are large and the text beside it says so.
+    """
 
     text: str
     at: Point
     anchor: str = "middle"
     strong: bool = False
+    minor: bool = False
 
     def moved(self, move: Move) -> Label:
         return replace(self, at=move(self.at))
 
     def every_point(self) -> list[Point]:
-        """The corners of the word, guessed wide: letters are some 0.55 of their height wide."""
-        wide = len(self.text) * LETTER_HEIGHT * 0.55
+        return list(self.box(LETTER_HEIGHT))
+
+    def box(self, high: float) -> tuple[Point, Point]:
+        """Two corners of the word in letters of a height, guessed wide, as in the widest of the fonts."""
+        wide = len(self.text) * high * (0.65 if self.strong else 0.6)
         left = self.at.x - {"start": 0.0, "middle": wide / 2, "end": wide}[self.anchor]
-        return [Point(left, self.at.y - LETTER_HEIGHT * 0.8), Point(left + wide, self.at.y + LETTER_HEIGHT * 0.25)]
+        return Point(left, self.at.y - high * 0.8), Point(left + wide, self.at.y + high * 0.25)
 
     def element(self) -> Element:
         kind = "draw-label draw-label--strong" if self.strong else "draw-label"
-        attributes: dict[str, str | float] = {"class": kind, "x": self.at.x, "y": self.at.y}
+        attributes: dict[str, str | float] = {"class": _classes(kind, self.minor), "x": self.at.x, "y": self.at.y}
         return Element("text", attributes | {"text-anchor": self.anchor}, self.text)
 
 
@@ -74,8 +82,12 @@ LETTER_HEIGHT = 16
 Marks = list[Mark | Label]
 
 
-def mark(kind: str, *curves: Curve) -> Mark:
-    return Mark(kind, curves)
+def _classes(kind: str, minor: bool) -> str:
+    return f"{kind} draw-minor" if minor else kind
+
+
+def mark(kind: str, *curves: Curve, minor: bool = False) -> Mark:
+    return Mark(kind, curves, minor)
 
 
 def joined(*curves: Curve) -> Mark:

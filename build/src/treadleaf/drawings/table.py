@@ -23,6 +23,8 @@ _DOMED = SidePose(arch=9, ankle=-38, big=(-10, -4), lesser=(-10, -8))
 # The heel on the floor, the ball on the towel.
 _BIG_CURLS = SidePose(lean=2.3, ankle=2.3, big=(24, -104), lesser=(26, 0))
 _LESSER_CURL = SidePose(arch=2, lean=2.3, ankle=2.3, big=(4, 0), lesser=(16, -98))
+_BIG_REACHES = SidePose(lean=2.3, ankle=2.3, big=(18, 0))
+_LESSER_LONG = SidePose(arch=2, lean=2.3, ankle=2.3, lesser=(-6, -2))
 
 DRAWINGS: dict[str, Callable[[Say], Scene]] = {
     "wet-print-gap": partial(checks.wet_prints, left=0.0, right=0.0),
@@ -38,12 +40,15 @@ DRAWINGS: dict[str, Callable[[Say], Scene]] = {
     "dome-feet-up": partial(exercises.dome, foot=_UP, outward=24, phase="up"),
     "dome-point-down": partial(exercises.dome, foot=_DOWN, outward=-22, phase="down"),
     "dome-hold": partial(exercises.dome, foot=_DOMED, outward=-9, phase="hold"),
+    "towel-curl-big-toe-start": partial(exercises.towel_curl, foot=_BIG_REACHES, work="big", start=True),
     "towel-curl-big-toe": partial(exercises.towel_curl, foot=_BIG_CURLS, work="big"),
+    "towel-curl-lesser-toes-start": partial(exercises.towel_curl, foot=_LESSER_LONG, work="lesser", start=True),
     "towel-curl-lesser-toes": partial(exercises.towel_curl, foot=_LESSER_CURL, work="lesser"),
     "short-foot-before": partial(exercises.short_foot, arch=4.0, before=None),
     "short-foot-after": partial(exercises.short_foot, arch=9.5, before=4.0),
     "heel-raise-start": partial(exercises.heel_raise, up=0.0),
     "heel-raise-top": partial(exercises.heel_raise, up=38.0),
+    "single-leg-stance-start": partial(exercises.single_leg_stance, lifted=None),
     "single-leg-stance": partial(exercises.single_leg_stance, lifted=Leg(hip=66, knee=62, ankle=4)),
     "touch-point": touch.point,
     "touch-palm": touch.palm,
