@@ -6,9 +6,9 @@ import pytest
 from path_points import strokes as _strokes
 
 from treadleaf.drawings import (
-    figure_front,
     figure_side,
     foot_above,
+    foot_inside,
     foot_side,
     hand,
     heels,
@@ -72,8 +72,12 @@ def test_a_figure_has_the_proportions_of_the_table():
     assert floor - figure_side.ankle(stands, leg).y == pytest.approx(proportions.ANKLE_HEIGHT, abs=0.005)
     assert floor - figure_side.knee(stands, leg).y == pytest.approx(proportions.KNEE_HEIGHT, abs=0.005)
     assert floor - _highest(figure_side.person(stands)) == pytest.approx(1.0, abs=0.02)
-    front = figure_front.person(figure_front.FrontPose())
-    assert _lowest(front) - _highest(front) == pytest.approx(1.0, abs=0.03)
+
+
+def test_a_childs_head_is_larger_for_its_body():
+    child, adult = (figure_side.person(Pose(head=head)) for head in (1.5, 1.0))
+    assert _lowest(child) == pytest.approx(_lowest(adult))
+    assert _highest(child) < _highest(adult) - 0.05
 
 
 def test_joint_angles_move_what_they_should():
@@ -123,6 +127,24 @@ def test_a_higher_arch_is_a_wider_gap_above_the_floor():
         gaps.append(-min(point.y for point in sole if 30 < point.x < 60))
     assert gaps == sorted(gaps)
     assert gaps[2] > gaps[0] + 8
+
+
+@pytest.mark.parametrize(
+    "part", [foot_inside.heel_cord, foot_inside.tendon, lambda: foot_inside.band(7)], ids=["cord", "tendon", "band"]
+)
+def test_what_holds_the_arch_lies_inside_the_foot(part):
+    outline = foot_side.outline(SidePose(arch=7)).curves[0].every_point()
+    (drawn,) = part()
+    assert [at for at in drawn.every_point() if not _inside(at, outline)] == []
+
+
+def _inside(at: Point, outline: list[Point]) -> bool:
+    """Whether a straight line to the right crosses the outline an odd number of times."""
+    crossed = 0
+    for one, two in zip(outline, [*outline[1:], outline[0]], strict=True):
+        if (one.y > at.y) != (two.y > at.y):
+            crossed += at.x < one.x + (at.y - one.y) / (two.y - one.y) * (two.x - one.x)
+    return crossed % 2 == 1
 
 
 def test_a_tilted_heel_moves_its_bottom_and_not_the_leg():
@@ -195,7 +217,7 @@ def test_a_print_has_a_gap_or_a_strip_of_the_width_that_is_asked():
 
 
 def test_every_thing_stands_on_the_floor_or_lies_on_it():
-    for thing in (things.chair(), things.chair_front(), things.step(0.2, 0.1), things.wall(1.0)):
+    for thing in (things.chair(), things.wall(1.0)):
         assert _lowest(thing) == pytest.approx(0, abs=0.04)
     towel = things.towel(0, 100, [(50, 20, 8)])
     assert (_lowest(towel), _highest(towel) < -20) == (pytest.approx(0, abs=1), True)

@@ -17,6 +17,7 @@ from treadleaf.drawings import (
     draw,
     on_disk,
     phrases,
+    scenes_cautions,
     table,
 )
 from treadleaf.drawings.geometry import Curve, Point
@@ -157,11 +158,19 @@ def test_the_same_bytes_are_written_each_time():
         (phrases.heel(0), "heel_down"),
         (phrases.heel(38), "heel_up"),
         (phrases.arch(2), "arch_low"),
+        (phrases.ticks(0), "ticks_none"),
+        (phrases.ticks(3 / 7), "ticks_some"),
+        (phrases.ticks(7 / 7), "ticks_all"),
     ],
 )
 def test_the_words_follow_the_pose(word, key):
     assert word == key
     assert word in table._words()["phrases"]
+
+
+def test_the_mark_on_the_pain_scale_is_where_its_words_say():
+    assert f"At {scenes_cautions.STOP} a thick mark" in draw("pain-scale").description
+    assert f"a mark at {scenes_cautions.STOP}:" in draw("pain-scale").title
 
 
 def test_every_word_is_used():

@@ -39,7 +39,10 @@ class Leg:
 
 @dataclass(frozen=True)
 class Pose:
-    """A person: ``lean`` and ``nod`` bend trunk and head forward; near and far limbs, as the eye sees them."""
+    """A person: ``lean`` and ``nod`` bend trunk and head forward; near and far limbs, as the eye sees them.
+
+    ``head``: its size by an adult's; a small child's is larger for the body.
+    """
 
     lean: float = 0.0
     nod: float = 0.0
@@ -48,6 +51,7 @@ class Pose:
     near_leg: Leg = field(default_factory=Leg)
     far_leg: Leg = field(default_factory=Leg)
     arch: float = 2.0
+    head: float = 1.0
 
     def down(self) -> float:
         """Direction of a leg in line with the trunk."""
@@ -209,7 +213,7 @@ def _trunk(pose: Pose) -> Marks:
     nod = turn(-pose.nod, Point(_NECK.x, -_NECK.y))
 
     def head(run: Sequence[Point]) -> list[Point]:
-        return moved([nod(Point(_NECK.x + at.x, -_NECK.y - at.y)) for at in run], upright)
+        return moved([nod(Point(_NECK.x + at.x * pose.head, -_NECK.y - at.y * pose.head)) for at in run], upright)
 
     def shirt(run: Sequence[Point]) -> list[Point]:
         return moved([Point(at.x, -at.y) for at in run], upright)

@@ -40,10 +40,13 @@ class SidePose:
     shin: float = 1.0
 
 
-def foot(pose: SidePose, *, work: Sequence[str] = ()) -> Marks:
-    """The foot's marks. ``work`` names the parts to fill: ``arch``, ``big``, ``lesser``."""
+def foot(pose: SidePose, *, work: Sequence[str] = (), behind: int = 3) -> Marks:
+    """The foot's marks. ``work`` names the parts to fill: ``arch``, ``big``, ``lesser``.
+
+    ``behind``: how many toes are drawn behind the big toe; in a small foot that keeps them still, one shows.
+    """
     place = turn(pose.lean).then(turn(-pose.heel_up, BALL))
-    lesser = [_lesser(pose, step) for step in (2, 1, 0)]
+    lesser = [_lesser(pose, step) for step in reversed(range(behind))]
     body = _body(pose)
     marks: Marks = []
     for toe in lesser:

@@ -13,6 +13,7 @@ _ANKLE: _Steps = ((-10.0, "foot_down"), (9.0, "foot_level"), (float("inf"), "foo
 _TOES: _Steps = ((-20.0, "toes_curled"), (8.0, "toes_flat"), (float("inf"), "toes_up"))
 _ARCH: _Steps = ((4.5, "arch_low"), (7.5, "arch_middle"), (float("inf"), "arch_high"))
 _HEEL: _Steps = ((3.0, "heel_down"), (float("inf"), "heel_up"))
+_TICKS: _Steps = ((0.0, "ticks_none"), (0.999, "ticks_some"), (float("inf"), "ticks_all"))
 
 
 def contact(share: float) -> str:
@@ -40,6 +41,11 @@ def arch(height: float) -> str:
 
 def heel(degrees_up: float) -> str:
     return _word(_HEEL, degrees_up)
+
+
+def ticks(share: float) -> str:
+    """Of a row of boxes: how much of it is ticked."""
+    return _word(_TICKS, share)
 
 
 def _word(steps: _Steps, value: float) -> str:

@@ -9,8 +9,10 @@ from functools import cache, partial
 from importlib.resources import files
 from typing import Any
 
+from treadleaf.drawings import scenes_cautions as cautions
 from treadleaf.drawings import scenes_checks as checks
 from treadleaf.drawings import scenes_exercises as exercises
+from treadleaf.drawings import scenes_learn as learn
 from treadleaf.drawings import scenes_touch as touch
 from treadleaf.drawings import svg
 from treadleaf.drawings.figure_side import Leg
@@ -53,6 +55,14 @@ DRAWINGS: dict[str, Callable[[Say], Scene]] = {
     "touch-point": touch.point,
     "touch-palm": touch.palm,
     "touch-ball": touch.ball,
+    "arch-parts": learn.arch_parts,
+    "arch-three": partial(learn.arch_three, heights=(("low", 1.5), ("middle", 6.5), ("high", 12.0))),
+    "child-tiptoe": partial(learn.child_tiptoe, standing=0.6, on_tiptoe=9.0),
+    "insole-shoe": learn.insole_shoe,
+    "tick-diary": partial(learn.tick_diary, done=(7, 3)),
+    "sole-mirror": cautions.sole_mirror,
+    "pain-scale": cautions.pain_scale,
+    "cramp-calf": cautions.cramp_calf,
 }
 
 

@@ -1,4 +1,4 @@
-"""Things that stand round a person: a chair, a wall, a step, a towel. The floor is y = 0, sizes in shares of stature.
+"""Things that stand round a person: a chair, a wall, a shoe, a towel. The floor is y = 0, sizes in shares of stature.
 
 A scene scales them by the height of its figure; a chair, say, is 0.27 of a stature high at its seat.
 """
@@ -28,26 +28,10 @@ def chair() -> Marks:
     ]
 
 
-def chair_front() -> Marks:
-    """A chair from behind: two posts with two rails, the seat's edge behind them."""
-    wide, post = 0.23, 0.022
-    rails = [box(post, -CHAIR_BACK + at, wide - post, -CHAIR_BACK + at + 0.05) for at in (0.0, 0.12)]
-    return [
-        mark("thing", box(post, -CHAIR_SEAT - 0.012, wide - post, -CHAIR_SEAT + 0.016)),
-        mark("thing", *rails),
-        mark("thing", box(0, -CHAIR_BACK - 0.01, post, 0), box(wide - post, -CHAIR_BACK - 0.01, wide, 0)),
-    ]
-
-
 def wall(height: float, *, thick: float = 0.03) -> Marks:
     """A wall from the side, its face at x = 0, with strokes behind it."""
     strokes = [straight(points(0, -at, thick, -at + thick * 1.2)) for at in _steps(thick * 1.3, height, 0.05)]
     return [mark("ground", straight(points(0, -height, 0, 0))), mark("detail", *strokes)]
-
-
-def step(wide: float, high: float) -> Marks:
-    """A step from the side, its front at x = 0."""
-    return [mark("thing", box(0, -high, wide, 0))]
 
 
 def floor(left: float, right: float, at: float = 0.0) -> Marks:
@@ -97,6 +81,54 @@ def phone(at: Point, *, wide: float, high: float) -> Marks:
     return [
         mark("thing", box(x - wide / 2, y - high, x + wide / 2, y)),
         mark("solid", box(x + wide / 2, y - high * 0.8, x + wide / 2 + 3, y - high * 0.5)),
+    ]
+
+
+def shoe() -> Marks:
+    """A shoe cut open along its length, in the frame of ``foot_side``: its sole below y = 0, its heel at the left.
+
+    The foot is drawn over it. The stiff piece round the heel is filled.
+    """
+    outer = (points(-1, -42, -4.4, -36, -5.4, -22, -6.4, -8, -5.4, 0), points(60, 0.2, 104, 0.2), _SHOE_TOP)
+    inner = [at.plus(Point(-1.6, 2.4)) for at in _SHOE_TOP[1:]]
+    laces = [straight(points(x, y, x - 4, y - 3)) for x, y in ((69, -25.4), (63.4, -29), (58, -32.8))]
+    stiff = points(-2.2, -31, -3.6, -28, -4, -20, -4.8, -8, -3.8, -0.4, 6, -0.4, 0.8, -5, -1, -12, -1, -24)
+    sole = points(-6, 0, 108, 0, 110, 4.5, 104, 8.6, 92, 12, 0, 12, -5.6, 10)
+    return [
+        mark("thing", smooth(*outer)),
+        mark("detail", smooth(inner), *laces),
+        mark("solid", smooth(stiff, closed=True)),
+        mark("thing", straight(sole, closed=True)),
+    ]
+
+
+_SHOE_TOP = points(107.6, -5, 104, -12, 96, -15, 84, -17.4, 72, -23.4, 60, -31.4, 51, -39, 47, -47)
+"""The upper of a shoe from its tip to its tongue."""
+
+
+def hand_mirror(radius: float) -> Marks:
+    """A round mirror with a handle below it, from the front; the middle of its glass is the origin."""
+    rim, grip = radius * 0.1, radius * 0.11
+    return [
+        mark("thing", box(-grip, radius, grip, radius * 1.85)),
+        mark("thing", round_about(Point(0, 0), radius + rim)),
+        mark("thing", round_about(Point(0, 0), radius)),
+    ]
+
+
+def pencil(long: float) -> Marks:
+    """A pencil along x, its point at the origin."""
+    half = 5.5
+    body = points(20, -half, long, -half, long, half, 20, half)
+    return [
+        mark("thing", straight(points(0, 0, 20, -half, 20, half), closed=True)),
+        mark("thing", straight(body, closed=True)),
+        mark("solid", straight(points(0, 0, 7, -half * 0.35, 7, half * 0.35), closed=True)),
+        mark(
+            "detail",
+            straight(points(20, -half / 3, long, -half / 3)),
+            straight(points(long - 12, -half, long - 12, half)),
+        ),
     ]
 
 
