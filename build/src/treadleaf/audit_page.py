@@ -18,7 +18,7 @@ _BARE = (
     *("head", "body", "header", "footer", "main", "nav", "article", "aside", "section", "div", "span", "template"),
     *("h1", "h2", "h3", "h4", "p", "ul", "ol", "li", "dl", "dt", "dd", "blockquote", "pre", "code", "hr", "br"),
     *("strong", "em", "small", "sup", "sub", "figure", "figcaption", "details", "summary", "noscript", "title"),
-    *("table", "caption", "thead", "tbody", "tr", "td", "fieldset", "legend", "desc"),
+    *("table", "caption", "thead", "tbody", "tr", "fieldset", "legend", "desc"),
 )
 _ELEMENTS: dict[str, frozenset[str]] = {
     **dict.fromkeys(_BARE, frozenset[str]()),
@@ -36,7 +36,8 @@ _ELEMENTS: dict[str, frozenset[str]] = {
     "script": frozenset({"src", "type"}),
     "select": frozenset({"name", "autocomplete", "required"}),
     "textarea": frozenset({"name", "rows", "required"}) | _TYPING,
-    "th": frozenset({"scope"}),
+    "td": frozenset({"colspan"}),
+    "th": frozenset({"scope", "colspan"}),
     "svg": frozenset({"viewbox", "xmlns"}) | _PAINT,
     "g": _PAINT,
     "path": frozenset({"d"}) | _PAINT,

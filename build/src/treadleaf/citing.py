@@ -15,9 +15,9 @@ def listed(page: Page) -> list[str]:
     What only an answer names, below those, comes after them in the order of the front matter.
     """
     box = _resting(page.front.cautions)
-    text = _in_text(page.reading)
+    text = _in_text(page.reading, getattr(page.front, "drills", ()))
     # On the page on help the box of cautions comes last, as the template has it.
-    shown = [*text, *box] if page.front.kind == "caution" else [*box, *text]
+    shown = [*text, *box] if page.front.kind == "signs" else [*box, *text]
     # Where every component stands, every source is cited.
     rest = sources.SOURCES if page.front.kind == "samples" else ()
     return list(dict.fromkeys([*shown, *page.front.sources, *rest]))
@@ -29,10 +29,16 @@ def named(key: str) -> str:
     return f"{source.authors} {source.year}" if source.year else source.authors
 
 
-def _in_text(read: Reading) -> list[str]:
+def of_doses(drill: str) -> list[str]:
+    """The sources of the doses of one drill."""
+    return [dose.source for dose in doses.DOSES if dose.drill == drill]
+
+
+def _in_text(read: Reading, drills: Iterable[str]) -> list[str]:
     """Those that the text shows from top to bottom: at the mark of a claim, and in a component."""
+    own = NUMBERED | {"drill-doses": [key for drill in drills for key in of_doses(drill)]}
     shown = [(sentence.line, mark.sources) for sentence in read.sentences for mark in sentence.marks]
-    shown += [(piece.line, tuple(NUMBERED.get(piece.found, ()))) for piece in read.components]
+    shown += [(piece.line, tuple(own.get(piece.found, ()))) for piece in read.components]
     return [key for _, keys in sorted(shown, key=lambda row: row[0]) for key in keys]
 
 

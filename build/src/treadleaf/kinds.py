@@ -7,11 +7,16 @@ from pydantic import BaseModel, ConfigDict, Field
 
 
 class FrontMatter(BaseModel):
-    """What every kind of page says about itself."""
+    """What every kind of page says about itself.
+
+    ``door`` is the door of the start page behind which the kind is listed, ``place`` where the page stands among its own
+    kind, and ``also`` plain words that the search finds it by.
+    """
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
     folder: ClassVar[str]
+    door: ClassVar[str] = ""
     sections: ClassVar[tuple[str, ...]]
     screen_only: ClassVar[tuple[str, ...]] = ()
     for_staff: ClassVar[bool] = False
@@ -19,6 +24,8 @@ class FrontMatter(BaseModel):
     title: Annotated[str, Field(min_length=3, max_length=60)]
     short: Annotated[str, Field(min_length=3, max_length=24)]
     summary: Annotated[str, Field(min_length=20, max_length=200)]
+    also: tuple[str, ...] = ()
+    place: int = 50
     sources: tuple[str, ...]
     cautions: Annotated[tuple[str, ...], Field(min_length=1)]
     reviewed: date
@@ -44,32 +51,58 @@ class Check(Practice):
     """A check that a client does at home. It prints on one sheet, without its closing explanation."""
 
     folder: ClassVar[str] = "checks"
+    door: ClassVar[str] = "check"
     sections: ClassVar[tuple[str, ...]] = ("need", "make", "look", "measure", "tells")
     screen_only: ClassVar[tuple[str, ...]] = ("tells",)
     kind: Literal["check"]
 
 
 class Exercise(Practice):
-    """Something to practise: what it is for, how it is done, doses that others used, and when to stop."""
+    """One exercise on one sheet: what it is for, how it is done, what to feel, when to stop, and doses that others used.
+
+    ``drills`` are keys of the table of doses.
+    """
 
     folder: ClassVar[str] = "exercises"
-    sections: ClassVar[tuple[str, ...]] = ("for", "do", "dose", "stop")
+    door: ClassVar[str] = "exercise"
+    sections: ClassVar[tuple[str, ...]] = ("for", "need", "do", "feel", "stop", "easier", "harder", "dose")
     kind: Literal["exercise"]
+    drills: tuple[str, ...] = ()
+
+
+class Programme(Practice):
+    """Several exercises written down and added up."""
+
+    folder: ClassVar[str] = "exercises"
+    door: ClassVar[str] = "exercise"
+    sections: ClassVar[tuple[str, ...]] = ("for", "do", "dose", "stop")
+    kind: Literal["programme"]
 
 
 class Learn(FrontMatter):
     """A page to read: the short answer first, then the reasons, then what nobody knows."""
 
     folder: ClassVar[str] = "learn"
+    door: ClassVar[str] = "learn"
     sections: ClassVar[tuple[str, ...]] = ("short", "more", "unknown")
     kind: Literal["learn"]
 
 
-class Caution(FrontMatter):
-    """Signs and limits that come before every check and exercise."""
+class Signs(FrontMatter):
+    """The signs that need help, which come before every check and exercise."""
 
     folder: ClassVar[str] = "cautions"
+    door: ClassVar[str] = "caution"
     sections: ClassVar[tuple[str, ...]] = ("signs", "unsure")
+    kind: Literal["signs"]
+
+
+class Caution(FrontMatter):
+    """What some feet need more care with: the short answer, what to do, when to ask, and what is known of it."""
+
+    folder: ClassVar[str] = "cautions"
+    door: ClassVar[str] = "caution"
+    sections: ClassVar[tuple[str, ...]] = ("short", "do", "ask", "more")
     kind: Literal["caution"]
 
 
@@ -91,14 +124,16 @@ class Samples(FrontMatter):
     kind: Literal["samples"]
 
 
-Front = Home | Check | Exercise | Learn | Caution | Staff | Samples
+Front = Home | Check | Exercise | Programme | Learn | Signs | Caution | Staff | Samples
 
 # In the order in which the pages are read.
 KINDS: dict[str, type[Front]] = {
     "home": Home,
     "check": Check,
     "exercise": Exercise,
+    "programme": Programme,
     "learn": Learn,
+    "signs": Signs,
     "caution": Caution,
     "staff": Staff,
     "samples": Samples,

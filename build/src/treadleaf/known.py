@@ -33,6 +33,7 @@ def facts(language: str, today: date | None) -> Facts:
         components=parts(),
         required_cautions=required_cautions(),
         component_sources=_component_sources(),
+        dose_sources={drill: citing.of_doses(drill) for drill in doses.DRILLS},
         table_numbers=_table_numbers(),
         fixed_sentences=(words.load(places.templates(), language)["purpose"]["sentence"],),
         today=today,

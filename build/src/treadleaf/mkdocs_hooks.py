@@ -41,6 +41,7 @@ _ON_SIGHT = {
     "footprint-widths": ("fields",),
     "heel-angle": ("lead", "how_outward", "how_inward", "fields"),
     "look-sheet": ("gap", "narrow", "wide", "same"),
+    "reach-sheet": ("lead", "depths", "same"),
     "programme-volume": ("lead", "lead_sets", "fields"),
 }
 """Words of a component that stand on its page before anybody types, and can be searched for."""
@@ -148,13 +149,14 @@ def on_page_context(context: dict[str, Any], page: MkDocsPage, config: MkDocsCon
     """
     content = page.content or ""
     sheet = config.extra["sheets"][page.file.src_uri]
-    context["parts"] = _parts(content, sheet["sources"])
+    context["parts"] = _parts(content, sheet["sources"], config.extra["drawings"])
     page.meta["title"] = sheet["title"]
     plain = "".join(
         _plain(html, mark, config.extra["words"]) for html, mark in _cut_at_marks(content, sheet["sources"])
     )
     spoken = _COMPONENT.sub(lambda placed: _spoken(placed["tag"], config.extra), plain)
-    page.content = f"<p>{escape(sheet['summary'])}</p>{spoken}"
+    also = escape(", ".join(sheet["also"]))
+    page.content = f"<p>{escape(sheet['summary'])}</p>{spoken}" + (f"<p>{also}</p>" if also else "")
     return context
 
 
@@ -188,7 +190,7 @@ def _theme_inline(config: MkDocsConfig, base_url: str) -> list[str]:
     return policy.inline_scripts(made)
 
 
-def _parts(html: str, listed: Collection[str]) -> list[dict[str, Any]]:
+def _parts(html: str, listed: Collection[str], drawn: Collection[str]) -> list[dict[str, Any]]:
     cuts = list(_SECTION.finditer(html))
     parts = []
     for cut, following in zip(cuts, [*cuts[1:], None], strict=True):
@@ -196,11 +198,21 @@ def _parts(html: str, listed: Collection[str]) -> list[dict[str, Any]]:
         pieces: list[dict[str, Any]] = []
         for index, piece in enumerate(_COMPONENT.split(text)):
             if index % 2:
-                pieces.append({"component": piece})
-            else:
+                _place(pieces, piece, drawn)
+            elif piece.strip():
                 pieces += [_piece(html, mark) for html, mark in _cut_at_marks(piece, listed)]
         parts.append({"id": cut["id"], "heading": _made(cut["heading"]), "pieces": pieces})
     return parts
+
+
+def _place(pieces: list[dict[str, Any]], tag: str, drawn: Collection[str]) -> None:
+    """Add a component to the pieces of a section; drawings that follow one another go side by side."""
+    if tag not in drawn:
+        pieces.append({"component": tag})
+    elif pieces and "drawings" in pieces[-1]:
+        pieces[-1]["drawings"].append(tag)
+    else:
+        pieces.append({"drawings": [tag]})
 
 
 def _plain(html: str, mark: Mark | None, words: Mapping[str, Any]) -> str:
@@ -260,8 +272,8 @@ def _day(when: date) -> str:
     return format_date(when, "d MMMM y", locale="en")
 
 
-def _short_day(when: date) -> str:
-    return format_date(when, "d MMM y", locale="en")
+def _month(when: date) -> str:
+    return format_date(when, "MMM y", locale="en")
 
 
 def _dial(number: str) -> str:
@@ -290,7 +302,7 @@ FILTERS: dict[str, Callable[..., Any]] = {
     "drawn": _made,
     "fill": _fill,
     "day": _day,
-    "short_day": _short_day,
+    "month": _month,
     "dial": _dial,
     "plain_address": _plain_address,
     "unbroken": _unbroken,

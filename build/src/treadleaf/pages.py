@@ -82,9 +82,9 @@ def drafts(folder: Path, facts: Facts, render: markup.Render) -> list[Draft]:
 
 
 def in_order(pages: Iterable[Page]) -> tuple[Page, ...]:
-    """Pages in reading order: by kind, the home page first, then by name."""
+    """Pages in reading order: by kind, the home page first, then by the place that they name, then by name."""
     order = list(KINDS)
-    return tuple(sorted(pages, key=lambda page: (order.index(page.front.kind), page.source)))
+    return tuple(sorted(pages, key=lambda page: (order.index(page.front.kind), page.front.place, page.source)))
 
 
 def _examined(folder: Path, facts: Facts, render: markup.Render) -> tuple[list[Draft], list[Problem]]:

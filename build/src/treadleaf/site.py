@@ -211,7 +211,8 @@ def _for_templates(material: _Material) -> dict[str, Any]:
         "words": words.load(places.templates(), LANGUAGE),
         "sheets": {sheet.source: _sheet(sheet) for sheet in material.pages},
         "parts": known.parts(),
-        "drawings": {drawing.key: drawing.svg for drawing in drawings.every()},
+        "drawings": {drawing.key: drawing for drawing in drawings.every()},
+        "silent_drawings": {key: drawings.silent(key) for key in drawings.DRAWINGS},
         "samples": {path.name: samples.shown(path, units.MM_PER[unit], digits) for path in known.components()},
         "forms": forms.FORMS,
         "bands": {band.key: {**band._asdict(), "source_name": citing.named(band.source)} for band in bands.BANDS},
@@ -249,6 +250,7 @@ def _sheet(page: Page) -> dict[str, Any]:
     return {
         **page.front.model_dump(),
         "address": page.address,
+        "door": page.front.door,
         "sources": citing.listed(page),
         "components": page.components,
         "computes": getattr(page.front, "calculator", None) is not None,

@@ -5,6 +5,6 @@ scene places parts in a picture; ``svg`` writes it. Nothing here reads a page or
 places a component: ``<!-- here: wet-print-gap -->``.
 """
 
-from treadleaf.drawings.table import DRAWINGS, Drawing, draw, every
+from treadleaf.drawings.table import DRAWINGS, Drawing, draw, every, silent
 
-__all__ = ["DRAWINGS", "Drawing", "draw", "every"]
+__all__ = ["DRAWINGS", "Drawing", "draw", "every", "silent"]

@@ -70,7 +70,7 @@ def arch_reach(say: Say) -> Scene:
     marks += [mark("thing", round_about(centre, radius)), *_reach_from_above(centre)]
     marks += [Label(say["helper"], Point(60, 130)), Label(say["client"], Point(at + 34, 50), anchor="start")]
     words = (("finger_under", 336, True), ("arch_of_foot", 356, True), ("from_above", 384, False))
-    marks += [Label(say[key], Point(204, y), anchor="start", strong=strong) for key, y, strong in words]
+    marks += [Label(say[key], Point(204, y), anchor="start", strong=strong, minor=True) for key, y, strong in words]
     return Scene(422, marks)
 
 
@@ -96,7 +96,8 @@ def arch_reach_finger(say: Say) -> Scene:
         left, top = (number % 2) * 180.0, (number // 2) * 180.0
         edge = hand.POINTING_JOINTS[number].y + (6 if number == 0 else 0)
         marks += moved(_finger_in(edge), shift(left, top))
-        marks.append(Label(f"{number + 1} {say[name]}", Point(left + 84, top + 168), strong=True))
+        marks.append(Label(f"{number + 1}", Point(left + 12, top + 26), strong=True))
+        marks.append(Label(say[name], Point(left + 84, top + 168), strong=True, minor=True))
     return Scene(360, marks)
 
 
@@ -139,6 +140,7 @@ def heel_photo(say: Say) -> Scene:
     ]
     marks += [mark("thing", things.box(16, 14, 132, 120)), *seen]
     marks.append(mark("detail", straight(points(46, floor - 54, 46, 124)), straight(points(18, 112, 130, 112))))
-    marks.append(Label(say["phone"], Point(10, floor - 36), anchor="start"))
-    marks += [Label(say["photo"], Point(56, 142), anchor="start"), Label(say["heel_height"], Point(136, lens - 9))]
+    marks.append(Label(say["phone"], Point(10, floor - 36), anchor="start", minor=True))
+    marks.append(Label(say["photo"], Point(56, 142), anchor="start", minor=True))
+    marks.append(Label(say["heel_height"], Point(136, lens - 9), minor=True))
     return Scene(280, marks)

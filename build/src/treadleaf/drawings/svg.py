@@ -38,16 +38,18 @@ def picture(
 ) -> Element:
     """The outermost element, with its text alternative. ``key`` makes the ids, so it is unique on a page."""
     names = f"{key}-title", f"{key}-desc"
-    attributes: dict[str, str | float] = {
-        "xmlns": _SPACE,
-        "class": kind,
-        "viewBox": f"0 0 {number(width)} {number(height)}",
-        "role": "img",
-        "aria-labelledby": names[0],
-        "aria-describedby": names[1],
-    }
     told = (Element("title", {"id": names[0]}, title), Element("desc", {"id": names[1]}, description))
-    return Element("svg", attributes, (*told, *inside))
+    named = {"role": "img", "aria-labelledby": names[0], "aria-describedby": names[1]}
+    return Element("svg", _frame(width, height, kind) | named, (*told, *inside))
+
+
+def silent(width: float, height: float, inside: Iterable[Element], *, kind: str) -> Element:
+    """The outermost element of a picture that says nothing beyond the words beside it: it is not read out."""
+    return Element("svg", _frame(width, height, kind) | {"aria-hidden": "true"}, tuple(inside))
+
+
+def _frame(width: float, height: float, kind: str) -> dict[str, str | float]:
+    return {"xmlns": _SPACE, "class": kind, "viewBox": f"0 0 {number(width)} {number(height)}"}
 
 
 def number(value: float) -> str:

@@ -18,6 +18,7 @@ from treadleaf.drawings import svg
 from treadleaf.drawings.figure_side import Leg
 from treadleaf.drawings.foot_side import SidePose
 from treadleaf.drawings.scene import WIDTH, Say, Scene
+from treadleaf.drawings.strokes import Label
 
 _UP = SidePose(arch=5, ankle=14, big=(22, 0), lesser=(26, 0))
 _DOWN = SidePose(arch=6, ankle=-38, big=(-4, 0), lesser=(-4, 0))
@@ -68,19 +69,20 @@ DRAWINGS: dict[str, Callable[[Say], Scene]] = {
 
 @dataclass(frozen=True)
 class Drawing:
-    """One finished drawing: its key, its text alternative, and its SVG as text for a page."""
+    """One finished drawing: its key, its text alternative, its SVG as text for a page, and what to say below it."""
 
     key: str
     title: str
     description: str
     svg: str
+    caption: str = ""
 
 
 @cache
 def draw(key: str) -> Drawing:
     """The drawing of a key of ``DRAWINGS``."""
     _, title, description = _told(key)
-    return Drawing(key, title, description, svg.write(element(key)))
+    return Drawing(key, title, description, svg.write(element(key)), _words()["drawings"][key].get("caption", ""))
 
 
 def element(key: str) -> svg.Element:
@@ -88,6 +90,14 @@ def element(key: str) -> svg.Element:
     scene, title, description = _told(key)
     inside = [one.element() for one in scene.marks]
     return svg.picture(WIDTH, scene.height, inside, key=key, title=title, description=description, kind="drawing")
+
+
+@cache
+def silent(key: str) -> str:
+    """The drawing without any words, as SVG for a place where the words beside it say the same."""
+    scene, _, _ = _told(key)
+    inside = [one.element() for one in scene.marks if not isinstance(one, Label)]
+    return svg.write(svg.silent(WIDTH, scene.height, inside, kind="drawing"))
 
 
 def every() -> list[Drawing]:

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator
 from treadleaf.gate.draft import Draft
 from treadleaf.gate.facts import Facts
 from treadleaf.gate.finding import Finding
-from treadleaf.kinds import Practice
+from treadleaf.kinds import Exercise, Practice
 
 
 def findings(page: Draft, facts: Facts) -> Iterator[Finding]:
@@ -30,6 +30,8 @@ def _names(page: Draft, facts: Facts) -> Iterator[Finding]:
     if isinstance(front, Practice):
         named += [("tag", "tags", key, facts.required_cautions) for key in front.tags]
         named += [("calculator", "calculator", front.calculator, facts.actions)] if front.calculator else []
+    if isinstance(front, Exercise):
+        named += [("drill", "drills", key, facts.dose_sources) for key in front.drills]
     for rule, key, value, table in named:
         if value not in table:
             yield Finding(rule, page.lines.get(key), value, mend=near(value, table), key=key)
@@ -59,6 +61,8 @@ def _sources(page: Draft, facts: Facts) -> Iterator[Finding]:
         return  # what an unknown component rests on cannot be said
     for tag in page.reading.placed:
         used.update(facts.component_sources.get(tag, ()))
+    for drill in page.front.drills if isinstance(page.front, Exercise) else ():
+        used.update(facts.dose_sources.get(drill, ()))
     for key in page.front.sources:
         if key in facts.sources and key not in used:
             yield Finding("unused-source", page.lines.get("sources"), key, key="sources")
