@@ -1,7 +1,7 @@
 // @ts-check
 /**
  * What every page needs: the theme's script is fetched when somebody wants to search, not with the page,
- * and what is folded opens for printing.
+ * a button prints, and what is folded opens for printing.
  */
 
 const opener = /** @type {HTMLButtonElement | null} */ (document.querySelector(".search-opener"));
@@ -64,6 +64,11 @@ function loadTheme(address) {
     });
     document.head.append(script);
   });
+}
+
+for (const button of /** @type {NodeListOf<HTMLButtonElement>} */ (document.querySelectorAll("[data-print]"))) {
+  button.hidden = false;
+  button.addEventListener("click", () => print());
 }
 
 /** @type {HTMLDetailsElement[]} */
