@@ -29,17 +29,27 @@ next_review: 2027-01-01
 
 To practise the push-off. See also the [wet print](../checks/wet-print.md) and [our page](https://www.example.org).
 
+## What you need {#need}
+
 ## How {#do}
 
 Rise, hold, come down.
 
-## How much {#dose}
+## What to feel {#feel}
 
-As you were told.
+Both calves.
 
 ## When to stop {#stop}
 
 When it hurts.
+
+## Easier {#easier}
+
+## Harder {#harder}
+
+## How much {#dose}
+
+As you were told.
 """
 
 
@@ -131,13 +141,13 @@ def test_a_page_of_the_clinics_own_stands_among_the_others(clinic_file, tmp_path
 OWN_FAULTS = {
     "missing caution": ("[arch_changed, reduced_feeling]", "[arch_changed]", 6, "must carry"),
     "unknown source": ("sources: []", "sources: [nobody_1900]", 7, "not known"),
-    "HTML": ("Rise, hold", "<b>Rise</b>, hold", 18, "HTML"),
-    "picture": ("Rise, hold", "![Rise](rise.png), hold", 18, "Pictures"),
+    "HTML": ("Rise, hold", "<b>Rise</b>, hold", 22, "HTML"),
+    "picture": ("Rise, hold", "![Rise](rise.png), hold", 22, "Pictures"),
     "script link": ("https://www.example.org", "javascript:alert(1)", 14, "point there"),
     "link to nowhere": ("wet-print.md", "wet-prints.md", 14, "no page"),
     "plain http": ("https://www.example.org", "http://www.example.org", 14, "point there"),
-    "attributes": ("Rise, hold, come down.", "Rise. {: onclick=alert(1) }", 18, "attribute"),
-    "short attributes": ("Rise, hold, come down.", "Rise. {.big}", 18, "attribute"),
+    "attributes": ("Rise, hold, come down.", "Rise. {: onclick=alert(1) }", 22, "attribute"),
+    "short attributes": ("Rise, hold, come down.", "Rise. {.big}", 22, "attribute"),
     "missing section": ("## How much {#dose}", "### How much", 12, "sections"),
 }
 

@@ -113,7 +113,7 @@ def test_a_page_places_a_drawing_by_its_name(clinic_file, tmp_path):
     page = (tmp_path / "made" / "learn" / "prints.html").read_text("utf-8")
     assert drawings.draw("wet-print-gap").svg in page
     assert 'href="../styles/drawings.css"' in page
-    other = (tmp_path / "made" / "checks" / "wet-print.html").read_text("utf-8")
+    other = (tmp_path / "made" / "learn" / "numbers.html").read_text("utf-8")
     assert "styles/drawings.css" not in other, "a page without a drawing does not load its style"
 
 

@@ -21,20 +21,22 @@ def test_a_time_of_day_is_not_parted_from_its_half_of_the_day():
     assert unbroken("8 to 12, 2 amber doors") == "8 to 12, 2 amber doors"
 
 
-def test_a_door_with_one_page_leads_straight_to_it(demo_site):
+def test_a_door_lists_its_pages_in_their_order_and_help_comes_first(demo_site):
     html = (demo_site / "index.html").read_text("utf-8")
     doors = {
         kind: html.split(f'id="{kind}"')[1].split("</section>")[0] for kind in ("caution", "check", "exercise", "learn")
     }
     links = {kind: re.findall(r'href="([^"#]+)"', door) for kind, door in doors.items()}
-    assert links["check"] == ["checks/heel-tilt.html", "checks/wet-print.html"]
-    assert links["caution"] == ["cautions/when-to-get-help.html"]
-    assert len(links["exercise"]) == len(links["learn"]) == 1
+    assert links["check"] == ["checks/wet-print.html", "checks/arch-reach.html", "checks/heel-tilt.html"]
+    assert links["caution"][0] == "cautions/when-to-get-help.html"
+    assert links["exercise"][0] == "exercises/touch.html"
+    assert links["exercise"][-1] == "exercises/how-much.html"
+    assert [len(links[kind]) for kind in ("caution", "check", "exercise", "learn")] == [5, 3, 8, 3]
 
 
 def test_only_what_is_done_says_before_you_start(demo_site):
     said = words.load(places.templates(), "en")["page"]
     for page in site._pages():
-        done = page.front.kind in ("home", "check", "exercise")
+        done = page.front.kind in ("home", "check", "exercise", "programme")
         text = (demo_site / page.address).read_text("utf-8")
         assert f'caution-box-title">{said["cautions" if done else "always"]}</h2>' in text, page.address

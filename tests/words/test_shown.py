@@ -8,8 +8,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from treadleaf import places, words
 from treadleaf.gate import readability, reading, sentences
-from treadleaf.mkdocs_hooks import _cut_at_marks
+from treadleaf.pieces import cut_at_marks
+
+STRENGTHS = words.load(places.templates(), "en")["strengths"].values()
 
 
 @pytest.mark.parametrize(
@@ -29,7 +32,7 @@ from treadleaf.mkdocs_hooks import _cut_at_marks
     ],
 )
 def test_only_a_sound_mark_in_words_is_shown_as_one(html, cut):
-    pieces = list(_cut_at_marks(html, ["a", "b"]))
+    pieces = list(cut_at_marks(html, ["a", "b"]))
     assert [mark.strength for _, mark in pieces if mark] == cut
     assert "".join(text for text, _ in pieces) == html
 
@@ -42,7 +45,7 @@ def test_every_mark_of_the_demo_is_words_and_a_number_that_leads_to_its_source(d
             r'<span class="strength">\((?P<words>[^)]+)\)</span>[.,;:!?]?(?P<after>(?:<sup.*?</sup>)*)', html
         ):
             shown += 1
-            assert found["words"] in {"strong evidence", "some evidence", "weak evidence", "common practice"}
+            assert found["words"] in STRENGTHS
             for key, number in re.findall(r'<a href="#source-(\w+)">(\d+)</a>', found["after"]):
                 listed = re.findall(r'<li id="source-(\w+)">', html)
                 assert listed[int(number) - 1] == key

@@ -9,8 +9,8 @@ from pydantic import BaseModel, ConfigDict, Field
 class FrontMatter(BaseModel):
     """What every kind of page says about itself.
 
-    ``door`` is the door of the start page behind which the kind is listed, ``place`` where the page stands among its own
-    kind, and ``also`` plain words that the search finds it by.
+    ``door`` is the door of the start page behind which the kind is listed, ``place`` where the page stands among its
+    own kind, and ``also`` plain words that the search finds it by.
     """
 
     model_config = ConfigDict(extra="forbid", frozen=True)
@@ -58,7 +58,7 @@ class Check(Practice):
 
 
 class Exercise(Practice):
-    """One exercise on one sheet: what it is for, how it is done, what to feel, when to stop, and doses that others used.
+    """One exercise on one sheet: what it is for, how it is done, when to stop, and doses that others used.
 
     ``drills`` are keys of the table of doses.
     """

@@ -2,7 +2,7 @@
 
 import logging
 import re
-from collections.abc import Callable, Collection, Iterator, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from importlib.resources import files
@@ -26,25 +26,11 @@ from mkdocs.structure.pages import Page as MkDocsPage
 from mkdocs.utils import get_relative_url
 
 from calculators.forms import Field
-from treadleaf import policy
+from treadleaf import pieces, policy
 from treadleaf.errors import InputProblems, Problem
-from treadleaf.gate.marks import Mark, marks
 from treadleaf.markup import Render
 
-_SECTION = re.compile(r'<h2 id="(?P<id>[a-z0-9-]+)">(?P<heading>.*?)</h2>', re.DOTALL)
-_STOPS = frozenset(".,;:!?")
-_COMPONENT = re.compile(r"<!-- here: (?P<tag>[a-z-]+) -->")
 _BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:[ap]\.?m|h|min)\b)", re.IGNORECASE)
-
-_ON_SIGHT = {
-    "dose-table": ("title",),
-    "footprint-widths": ("fields",),
-    "heel-angle": ("lead", "how_outward", "how_inward", "fields"),
-    "look-sheet": ("gap", "narrow", "wide", "same"),
-    "reach-sheet": ("lead", "depths", "same"),
-    "programme-volume": ("lead", "lead_sets", "fields"),
-}
-"""Words of a component that stand on its page before anybody types, and can be searched for."""
 
 
 @dataclass(frozen=True)
@@ -82,7 +68,7 @@ def build(order: Order) -> None:
             nav=list(order.sources),
             theme={"name": "material", "custom_dir": str(order.templates), "font": False},
             hooks=[__file__],
-            extra={**order.extra, "policy_slot": _made(policy.SLOT), "theme_script": _theme_script()},
+            extra={**order.extra, "policy_slot": pieces.made(policy.SLOT), "theme_script": _theme_script()},
             strict=True,
         )
         config.plugins.on_startup(command="build", dirty=False)
@@ -149,14 +135,9 @@ def on_page_context(context: dict[str, Any], page: MkDocsPage, config: MkDocsCon
     """
     content = page.content or ""
     sheet = config.extra["sheets"][page.file.src_uri]
-    context["parts"] = _parts(content, sheet["sources"], config.extra["drawings"])
+    context["parts"] = pieces.parts(content, sheet["sources"], config.extra["drawings"])
     page.meta["title"] = sheet["title"]
-    plain = "".join(
-        _plain(html, mark, config.extra["words"]) for html, mark in _cut_at_marks(content, sheet["sources"])
-    )
-    spoken = _COMPONENT.sub(lambda placed: _spoken(placed["tag"], config.extra), plain)
-    also = escape(", ".join(sheet["also"]))
-    page.content = f"<p>{escape(sheet['summary'])}</p>{spoken}" + (f"<p>{also}</p>" if also else "")
+    page.content = pieces.searched(content, sheet, config.extra)
     return context
 
 
@@ -188,79 +169,6 @@ def _theme_inline(config: MkDocsConfig, base_url: str) -> list[str]:
     template = files("material") / "templates" / "partials" / "javascripts" / "base.html"
     made = config.theme.get_env().from_string(template.read_text("utf-8")).render(config=config, base_url=base_url)
     return policy.inline_scripts(made)
-
-
-def _parts(html: str, listed: Collection[str], drawn: Collection[str]) -> list[dict[str, Any]]:
-    cuts = list(_SECTION.finditer(html))
-    parts = []
-    for cut, following in zip(cuts, [*cuts[1:], None], strict=True):
-        text = html[cut.end() : following.start() if following else len(html)]
-        pieces: list[dict[str, Any]] = []
-        for index, piece in enumerate(_COMPONENT.split(text)):
-            if index % 2:
-                _place(pieces, piece, drawn)
-            elif piece.strip():
-                pieces += [_piece(html, mark) for html, mark in _cut_at_marks(piece, listed)]
-        parts.append({"id": cut["id"], "heading": _made(cut["heading"]), "pieces": pieces})
-    return parts
-
-
-def _place(pieces: list[dict[str, Any]], tag: str, drawn: Collection[str]) -> None:
-    """Add a component to the pieces of a section; drawings that follow one another go side by side."""
-    if tag not in drawn:
-        pieces.append({"component": tag})
-    elif pieces and "drawings" in pieces[-1]:
-        pieces[-1]["drawings"].append(tag)
-    else:
-        pieces.append({"drawings": [tag]})
-
-
-def _plain(html: str, mark: Mark | None, words: Mapping[str, Any]) -> str:
-    """A piece of a page for the search index: of a mark, its words and stop without the numbers of its sources."""
-    return f"({escape(words['strengths'][mark.key])}){html.removeprefix(mark.text)}" if mark else html
-
-
-def _piece(html: str, mark: Mark | None) -> dict[str, Any]:
-    return {"mark": mark, "stop": html.removeprefix(mark.text)} if mark else {"html": _made(html)}
-
-
-def _cut_at_marks(html: str, listed: Collection[str]) -> Iterator[tuple[str, Mark | None]]:
-    """HTML cut before and after the mark of each claim, whose sources stand among those listed.
-
-    The stop or comma after a mark goes with it. Other brackets stay as they are, and so do those in code and in the
-    attributes of an element.
-    """
-    start = 0
-    for mark in marks(html):
-        before = html[: mark.start]
-        in_words = before.rfind("<") <= before.rfind(">") and before.count("<code") == before.count("</code")
-        if in_words and not mark.fault and set(mark.sources) <= set(listed):
-            yield html[start : mark.start], None
-            start = mark.end + (html[mark.end : mark.end + 1] in _STOPS)
-            yield html[mark.start : start], mark
-    yield html[start:], None
-
-
-def _spoken(tag: str, extra: Mapping[str, Any]) -> str:
-    """The words of a component, for the search index: none that wait for an answer or stand in for a picture."""
-    words = extra["words"]
-    own = words.get(tag.replace("-", "_"), {})
-    signs = [words["cautions"][key] for key in extra["help_signs"]] if tag == "help-signs" else []
-    said = [*_sentences([own[key] for key in _ON_SIGHT.get(tag, ())]), *_sentences(signs)]
-    return "".join(f"<p>{escape(sentence)}</p>" for sentence in said if "{" not in sentence)
-
-
-def _sentences(words: Any) -> list[str]:
-    if isinstance(words, str):
-        return [words]
-    return [
-        sentence for inner in (words.values() if isinstance(words, dict) else words) for sentence in _sentences(inner)
-    ]
-
-
-def _made(html: str) -> Markup:
-    """HTML of our own, or that Markdown made from a page that passed the checks: it holds no markup of a stranger's."""
-    return Markup(html)  # noqa: S704
 
 
 def _fill(text: str, **values: object) -> Markup:
@@ -299,7 +207,7 @@ def _in_unit(field: Field, value: float, unit: dict[str, Any]) -> str:
 
 
 FILTERS: dict[str, Callable[..., Any]] = {
-    "drawn": _made,
+    "drawn": pieces.made,
     "fill": _fill,
     "day": _day,
     "month": _month,

@@ -70,7 +70,7 @@ def arch_reach(say: Say) -> Scene:
     marks += [mark("thing", round_about(centre, radius)), *_reach_from_above(centre)]
     marks += [Label(say["helper"], Point(60, 130)), Label(say["client"], Point(at + 34, 50), anchor="start")]
     words = (("finger_under", 336, True), ("arch_of_foot", 356, True), ("from_above", 384, False))
-    marks += [Label(say[key], Point(204, y), anchor="start", strong=strong, minor=True) for key, y, strong in words]
+    marks += [Label(say[key], Point(204, y), anchor="start", strong=strong, minor=strong) for key, y, strong in words]
     return Scene(422, marks)
 
 
