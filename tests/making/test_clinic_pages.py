@@ -141,13 +141,13 @@ def test_a_page_of_the_clinics_own_stands_among_the_others(clinic_file, tmp_path
 OWN_FAULTS = {
     "missing caution": ("[arch_changed, reduced_feeling]", "[arch_changed]", 6, "must carry"),
     "unknown source": ("sources: []", "sources: [nobody_1900]", 7, "not known"),
-    "HTML": ("Rise, hold", "<b>Rise</b>, hold", 22, "HTML"),
-    "picture": ("Rise, hold", "![Rise](rise.png), hold", 22, "Pictures"),
+    "HTML": ("Rise, hold", "<b>Rise</b>, hold", 20, "HTML"),
+    "picture": ("Rise, hold", "![Rise](rise.png), hold", 20, "Pictures"),
     "script link": ("https://www.example.org", "javascript:alert(1)", 14, "point there"),
     "link to nowhere": ("wet-print.md", "wet-prints.md", 14, "no page"),
     "plain http": ("https://www.example.org", "http://www.example.org", 14, "point there"),
-    "attributes": ("Rise, hold, come down.", "Rise. {: onclick=alert(1) }", 22, "attribute"),
-    "short attributes": ("Rise, hold, come down.", "Rise. {.big}", 22, "attribute"),
+    "attributes": ("Rise, hold, come down.", "Rise. {: onclick=alert(1) }", 20, "attribute"),
+    "short attributes": ("Rise, hold, come down.", "Rise. {.big}", 20, "attribute"),
     "missing section": ("## How much {#dose}", "### How much", 12, "sections"),
 }
 
