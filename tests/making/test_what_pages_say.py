@@ -3,6 +3,9 @@
 import re
 
 from treadleaf import mkdocs_hooks, places, site, words
+from treadleaf.drawings import DRAWINGS
+
+HELP = "when-to-get-help.html"
 
 
 def test_sources_are_numbered_as_they_are_met(demo_site):
@@ -32,6 +35,30 @@ def test_a_door_lists_its_pages_in_their_order_and_help_comes_first(demo_site):
     assert links["exercise"][0] == "exercises/touch.html"
     assert links["exercise"][-1] == "exercises/how-much.html"
     assert [len(links[kind]) for kind in ("caution", "check", "exercise", "learn")] == [5, 3, 8, 3]
+
+
+def test_the_signs_are_one_tap_away_from_every_page(demo_site):
+    for path in demo_site.rglob("*.html"):
+        header = path.read_text("utf-8").split("</header>")[0]
+        to_signs = re.search(r'href="(?:[^"]*/)?when-to-get-help\.html"[^>]*class="clinic-nav__help"', header)
+        assert to_signs or path.name == HELP, path
+
+
+def test_what_calls_for_a_clinician_stands_on_every_check_and_exercise(demo_site):
+    line = words.load(places.templates(), "en")["cautions"]["arch_changed"]["text"]
+    for page in site._pages():
+        if page.front.kind in ("home", "check", "exercise", "programme", "caution", "signs"):
+            assert line in (demo_site / page.address).read_text("utf-8"), page.address
+
+
+def test_every_shipped_exercise_shows_doses_and_its_start_and_end():
+    exercises = [page for page in site._pages() if page.front.kind == "exercise"]
+    assert len(exercises) == 7
+    for page in exercises:
+        drawn = [tag for tag in page.components if tag in DRAWINGS]
+        assert len(drawn) >= 2, page.address
+        assert "drill-doses" in page.components, page.address
+        assert page.front.drills, page.address
 
 
 def test_only_what_is_done_says_before_you_start(demo_site):

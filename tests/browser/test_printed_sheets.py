@@ -1,0 +1,185 @@
+"""The sheets on paper: how many leaves each takes in letters of two sizes, what stands on them, and many in one go."""
+
+from __future__ import annotations
+
+import pypdf
+import pytest
+from browser.hosts import Host
+from browser.sites import HELP, WORDS
+from browser.states import NO_IDLE
+from browser.test_paper import PAPERS, printed, sizes, squeezed, text_of
+from playwright.sync_api import Page, expect
+
+from treadleaf import clinic, site
+from treadleaf.kinds import Check, Exercise
+
+PACK = "staff/print-pack.html"
+SHEETS = {page.address: page.front for page in site._pages()}
+ONE = [address for address, front in SHEETS.items() if isinstance(front, Check | Exercise)]
+EXERCISES = [address for address, front in SHEETS.items() if isinstance(front, Exercise)]
+# Read rather than hung up: one leaf or two, as many as their text needs.
+READ = [address for address, front in SHEETS.items() if front.kind in ("caution", "signs", "learn")]
+LARGE_PT = 16
+NO_SOURCES = ".sources, .reference { display: none !important; }"
+
+
+@pytest.fixture(scope="module", params=PAPERS)
+def paper(request: pytest.FixtureRequest, demo_site, imperial_site):
+    made = {"A4": demo_site, "Letter": imperial_site}[request.param]
+    with Host(made, prefix="/marrowby/") as host:  # the page for wrong addresses knows its place
+        yield host
+
+
+def in_large_letters(page: Page) -> Page:
+    page.get_by_label(WORDS["print_bar"]["large"]).check()
+    return page
+
+
+def without_sources(page: Page) -> Page:
+    page.evaluate(
+        "(rules) => { const sheet = new CSSStyleSheet(); sheet.replaceSync(rules); "
+        "document.adoptedStyleSheets.push(sheet); }",
+        NO_SOURCES,
+    )
+    return page
+
+
+def leaves(page: Page) -> int:
+    return len(printed(page).pages)
+
+
+def test_every_check_and_exercise_prints_on_one_leaf_and_what_is_read_on_two_at_most(visitor, paper):
+    assert (len(ONE), len(EXERCISES), len(READ)) == (10, 7, 8)
+    counted = {path: leaves(page) for path, page in visitor.tour(paper) if path in (*ONE, *READ)}
+    assert {path: many for path, many in counted.items() if many > (1 if path in ONE else 2)} == {}
+    assert len(counted) == len(ONE) + len(READ)
+
+
+def test_in_large_letters_a_check_or_an_exercise_takes_two_leaves_at_most(visitor, paper):
+    counted, small = {}, {}
+    for path, page in visitor.tour(paper):
+        if path in ONE:
+            counted[path] = leaves(in_large_letters(page))
+            small[path] = [row for row in sizes(printed(without_sources(page))) if row[0] < LARGE_PT - 0.05]
+    assert len(counted) == len(ONE)
+    assert {path: many for path, many in counted.items() if many > 2} == {}
+    assert {path: rows for path, rows in small.items() if rows and path in EXERCISES} == {}
+
+
+def test_large_letters_need_no_script(visitor, paper):
+    page = visitor.open(paper, EXERCISES[0], java_script_enabled=False)
+    usual = max(size for size, _ in sizes(printed(page)))
+    large = max(size for size, _ in sizes(printed(in_large_letters(page))))
+    assert large / usual == pytest.approx(16 / 12, rel=0.02)
+    expect(page.locator("[data-print]")).to_be_hidden()
+
+
+def test_an_exercise_on_paper_has_all_that_its_reader_needs(visitor, paper):
+    whose = clinic.load(site.DEMO)
+    said, missing = WORDS["tick_grid"], {}
+    for path, page in visitor.tour(paper):
+        if path not in EXERCISES:
+            continue
+        front = SHEETS[path]
+        wanted = [
+            whose.name,
+            whose.telephone,
+            WORDS["purpose"]["sentence"],
+            f"{whose.site_address}{path}".partition("//")[2],
+            said["title"],
+            said["started"],
+            *said["days"],
+            *(said["week"].format(number=number) for number in (1, 2)),
+            WORDS["doses"]["trial"],
+            WORDS["doses"]["usual"],
+            *(WORDS["cautions"][key]["text"] for key in front.cautions),
+            *page.locator("h2").all_text_contents()[:1],
+            *page.locator("figcaption").all_text_contents(),
+        ]
+        on_paper = squeezed(text_of(printed(page)))
+        missing[path] = [text for text in wanted if squeezed(text) not in on_paper]
+        assert page.locator(".drawing").count() >= 2, f"{path} shows how to start and where to end"
+        assert page.locator(".tick-grid tbody td").count() == 14
+    assert len(missing) == len(EXERCISES)
+    assert {path: rows for path, rows in missing.items() if rows} == {}
+
+
+def open_pack(visitor, host: Host, path: str = PACK) -> Page:
+    """The page that prints several, with a printer that only counts."""
+    counter = "window.print = () => { window.printed = (window.printed ?? 0) + 1; };"
+    return visitor.open(host, path, first=NO_IDLE + counter)
+
+
+def tick(page: Page, *addresses: str) -> None:
+    for address in addresses:
+        page.get_by_label(SHEETS[address].title, exact=True).check()
+
+
+def press(page: Page) -> pypdf.PdfReader:
+    page.locator("[data-part=print]").click()
+    page.wait_for_function("() => window.printed === 1")
+    return printed(page)
+
+
+def test_several_sheets_print_in_one_go_each_as_it_prints_alone(visitor, paper):
+    """In the worst mix: a worksheet, an exercise, the signs, and a page to read."""
+    chosen = [HELP, "checks/wet-print.html", "exercises/short-foot.html", "learn/how-an-arch-works.html"]
+    alone = [printed(visitor.open(paper, path, first=NO_IDLE)) for path in chosen]
+    page = open_pack(visitor, paper)
+    tick(page, *chosen)
+    together = press(page)
+    assert len(together.pages) == sum(len(one.pages) for one in alone)
+    text = squeezed(text_of(together))
+    for path in chosen:
+        assert squeezed(SHEETS[path].title) in text
+        for key in SHEETS[path].cautions:
+            assert squeezed(WORDS["cautions"][key]["text"]) in text
+    assert text.count(squeezed(WORDS["purpose"]["sentence"])) == len(chosen)
+    assert squeezed(WORDS["print_pack"]["lead"]) not in text
+    repeated = page.evaluate(
+        "() => { const ids = [...document.querySelectorAll('[id]')].map((one) => one.id);"
+        " return ids.filter((id, at) => ids.indexOf(id) !== at); }"
+    )
+    assert repeated == []
+
+
+def test_all_sheets_can_be_ticked_and_printed_in_large_letters(visitor, paper):
+    page = open_pack(visitor, paper)
+    page.locator("[data-part=all]").click()
+    boxes = page.locator("fieldset input")
+    assert boxes.count() == len([front for front in SHEETS.values() if front.door])
+    page.locator("[data-part=none]").click()
+    tick(page, EXERCISES[0])
+    in_large_letters(page)
+    reader = press(page)
+    assert len(reader.pages) == 2
+    assert max(size for size, _ in sizes(reader)) == pytest.approx(24, rel=0.02)
+
+
+def test_nothing_ticked_prints_nothing_and_says_so(visitor, paper):
+    page = open_pack(visitor, paper)
+    page.locator("[data-part=print]").click()
+    expect(page.locator("[data-part=status]")).to_have_text(WORDS["print_pack"]["choose"])
+    assert page.evaluate("() => window.printed") is None
+
+
+def test_a_sheet_that_cannot_be_fetched_is_named_and_nothing_is_printed(visitor, paper):
+    visitor.expect("ERR_FAILED")
+    page = open_pack(visitor, paper)
+    page.route("**/exercises/touch.html", lambda route: route.abort())
+    tick(page, "exercises/touch.html", HELP)
+    page.locator("[data-part=print]").click()
+    title = SHEETS["exercises/touch.html"].title
+    expect(page.locator("[data-part=status]")).to_have_text(WORDS["print_pack"]["failed"].format(titles=title))
+    assert page.locator(".print-pack__sheet").count() == 0
+    assert page.evaluate("() => window.printed") is None
+    expect(page.get_by_label(title, exact=True)).to_be_checked()
+
+
+def test_after_printing_the_page_is_itself_again(visitor, paper):
+    page = open_pack(visitor, paper)
+    tick(page, EXERCISES[0])
+    press(page)
+    page.evaluate("() => dispatchEvent(new Event('afterprint'))")
+    assert page.locator(".print-pack__sheet").count() == 0
+    assert squeezed(WORDS["print_pack"]["lead"]) in squeezed(text_of(printed(page)))
