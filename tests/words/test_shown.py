@@ -49,7 +49,7 @@ def test_every_mark_of_the_demo_is_words_and_a_number_that_leads_to_its_source(d
             for key, number in re.findall(r'<a href="#source-(\w+)">(\d+)</a>', found["after"]):
                 listed = re.findall(r'<li id="source-(\w+)">', html)
                 assert listed[int(number) - 1] == key
-        assert not re.search(r"\[(?:strong|some|weak|conflicting|common practice|none found)\b", html), path
+        assert not re.search(r"\[(?:strong|some|weak|conflicting|advice|common practice|none found)\b", html), path
     assert shown > 20
 
 

@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-STRENGTHS = ("strong", "some", "weak", "conflicting", "common practice", "none found")
+STRENGTHS = ("strong", "some", "weak", "conflicting", "advice", "common practice", "none found")
 SOURCELESS = frozenset({"common practice", "none found"})
 """Strengths that may stand without a source: there is none."""
 
