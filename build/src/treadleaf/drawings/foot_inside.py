@@ -8,27 +8,42 @@ from treadleaf.drawings.geometry import Curve, Point, points, smooth
 from treadleaf.drawings.strokes import Marks, mark
 
 BAND_AT = Point(59, -6)
-CORD_AT = Point(13.4, -50)
 TENDON_AT = Point(20.4, -42)
-"""A place on each, for a leader: the band under the sole, the heel cord, the tendon behind the inner ankle."""
+"""A place on each, for a leader: the band under the sole, the tendon behind the inner ankle."""
 
 
 def band(arch: float) -> Marks:
-    """The strong band from the heel bone along the sole to the ball, under an arch of a height."""
+    """The strong band from the heel bone along the sole into the toes, under an arch of a height."""
     under = [Point(x, -1.6 - arch * share) for x, share in _RISE]
     over = [Point(x, at.y - thick) for (x, thick), at in zip(_THICK, under, strict=True)]
     return [mark("work", _around(under, over))]
 
 
-_RISE = ((13, 0.12), (22, 0.2), (29, 0.42), (37, 0.86), (45, 1.02), (54, 0.84), (62, 0.38), (73, 0.05))
-_THICK = ((13, 1.6), (22, 3.6), (29, 3.4), (37, 3), (45, 2.8), (54, 2.8), (62, 2.8), (73, 1))
-
-
-def heel_cord() -> Marks:
-    """The cord from the calf down the back of the leg to the heel bone."""
-    back = points(7.4, -82, 9.6, -70, 11.4, -58, 11.9, -48, 9, -37, 4.7, -25, 2.4, -16)
-    front = points(18.5, -82, 16.4, -70, 15.4, -58, 15.2, -48, 12.6, -37, 8.6, -25, 5.6, -15)
-    return [mark("work", _around(back, front))]
+_RISE = (
+    (13, 0.12),
+    (22, 0.2),
+    (29, 0.42),
+    (37, 0.86),
+    (45, 1.02),
+    (54, 0.84),
+    (62, 0.38),
+    (73, 0.05),
+    (84, 0),
+    (93, 0),
+)
+_THICK = (
+    (13, 1.6),
+    (22, 3.6),
+    (29, 3.4),
+    (37, 3),
+    (45, 2.8),
+    (54, 2.8),
+    (62, 2.8),
+    (71, 2.2),
+    (77, 2),
+    (84, 1.8),
+    (92, 0.8),
+)
 
 
 def tendon() -> Marks:

@@ -191,13 +191,14 @@ def heel_raise(say: Say, up: float) -> Scene:
 
 
 def single_leg_stance(say: Say, lifted: Leg | None) -> Scene:
-    """A person from the side, both hands on the back of a chair: on the far leg, or with ``None`` still on both."""
+    """A person from the side, both hands on the back of a chair against a wall: on the far leg, or with ``None`` still on both."""
     tall, floor, at, ahead = 262.0, 292.0, 130.0, 0.335
     stands = Leg(hip=8)
     pose = figure_side.holding(Pose(lean=8, near_leg=lifted or stands, far_leg=stands), ahead)
     down = figure_side.lowest(pose, pose.far_leg)
     marks: Marks = things.floor(8, WIDTH - 8, floor)
     marks += moved(things.chair(), scale(tall), shift(at + ahead * tall, floor))
+    marks += moved(things.wall(0.92), scale(tall), shift(at + (ahead + 0.25) * tall, floor))
     marks += moved(figure_side.person(pose), scale(tall), shift(at, floor - down * tall))
     if lifted:
         gap = floor - (down - figure_side.lowest(pose, lifted)) * tall
@@ -205,6 +206,4 @@ def single_leg_stance(say: Say, lifted: Leg | None) -> Scene:
         marks.append(Label(say["foot_off"], Point(at + 50, floor + 26), strong=True))
     else:
         marks.append(Label(say["start"], Point(at - 36, floor - 20), anchor="end", strong=True))
-    held = Point(at + (ahead + 0.06) * tall, floor - 0.48 * tall)
-    marks.append(Label(say["support"], held, anchor="start", minor=True))
     return Scene(326, marks, {"foot": "foot_lifted" if lifted else "heel_down"})

@@ -11,24 +11,20 @@ from treadleaf.drawings.strokes import Label, Marks, arrow, mark, moved
 
 
 def arch_parts(say: Say) -> Scene:
-    """A standing foot from its inner side, with what holds its arch: a band, a cord and a tendon, filled and named."""
-    size, floor, left, arch = 2.4, 214.0, 110.0, 7.0
+    """A standing foot from its inner side, with what holds its arch: a band and a tendon, filled and named."""
+    size, floor, left, arch = 2.4, 214.0, 44.0, 7.0
     place = scale(size).then(shift(left, floor))
-    parts = [*foot_inside.heel_cord(), *foot_inside.tendon(), *foot_inside.band(arch)]
+    parts = [*foot_inside.tendon(), *foot_inside.band(arch)]
     marks: Marks = [
         *things.floor(8, WIDTH - 8, floor),
         *moved([*foot_side.foot(SidePose(arch=arch, shin=0.72)), *parts], place),
     ]
-    band, cord, tendon = (place(at) for at in (foot_inside.BAND_AT, foot_inside.CORD_AT, foot_inside.TENDON_AT))
-    leaders = (
-        (Point(102, 62), cord),
-        (Point(246, 62), tendon),
-        (Point(band.x, floor + 34), band),
-    )
+    band, tendon = place(foot_inside.BAND_AT), place(foot_inside.TENDON_AT)
+    leaders = (Point(172, 66), tendon), (Point(band.x, floor + 34), band)
     marks.append(mark("detail", *(straight(ends) for ends in leaders)))
     named = (
-        ("heel_cord", Point(98, 67), "end", True),
-        ("tendon", Point(250, 67), "start", True),
+        ("tendon", Point(176, 60), "start", True),
+        ("behind_ankle", Point(176, 82), "start", True),
         ("band", Point(band.x, floor + 50), "middle", True),
         ("heel", place(Point(13, 0)).plus(Point(0, 22)), "middle", False),
         ("ball", place(foot_side.BALL)._replace(y=floor + 22), "middle", False),

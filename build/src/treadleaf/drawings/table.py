@@ -52,7 +52,7 @@ DRAWINGS: dict[str, Callable[[Say], Scene]] = {
     "heel-raise-start": partial(exercises.heel_raise, up=0.0),
     "heel-raise-top": partial(exercises.heel_raise, up=38.0),
     "single-leg-stance-start": partial(exercises.single_leg_stance, lifted=None),
-    "single-leg-stance": partial(exercises.single_leg_stance, lifted=Leg(hip=66, knee=62, ankle=4)),
+    "single-leg-stance": partial(exercises.single_leg_stance, lifted=Leg(hip=50, knee=58, ankle=4)),
     "touch-point": touch.point,
     "touch-palm": touch.palm,
     "touch-ball": touch.ball,
