@@ -14,36 +14,15 @@ TENDON_AT = Point(20.4, -42)
 
 def band(arch: float) -> Marks:
     """The strong band from the heel bone along the sole into the toes, under an arch of a height."""
-    under = [Point(x, -1.6 - arch * share) for x, share in _RISE]
-    over = [Point(x, at.y - thick) for (x, thick), at in zip(_THICK, under, strict=True)]
+    under = [Point(x, -1.6 - arch * share) for x, share in zip(_ALONG, _RISE, strict=True)]
+    over = [Point(at.x, at.y - thick) for at, thick in zip(under, _THICK, strict=True)]
     return [mark("work", _around(under, over))]
 
 
-_RISE = (
-    (13, 0.12),
-    (22, 0.2),
-    (29, 0.42),
-    (37, 0.86),
-    (45, 1.02),
-    (54, 0.84),
-    (62, 0.38),
-    (73, 0.05),
-    (84, 0),
-    (93, 0),
-)
-_THICK = (
-    (13, 1.6),
-    (22, 3.6),
-    (29, 3.4),
-    (37, 3),
-    (45, 2.8),
-    (54, 2.8),
-    (62, 2.8),
-    (71, 2.2),
-    (77, 2),
-    (84, 1.8),
-    (92, 0.8),
-)
+_ALONG = (13, 22, 29, 37, 45, 54, 62, 71, 77, 84, 92)
+_RISE = (0.12, 0.2, 0.42, 0.86, 1.02, 0.84, 0.38, 0.1, 0.2, 0.1, 0.04)
+_THICK = (1.6, 3.6, 3.4, 3, 2.8, 2.8, 2.8, 2.2, 2, 1.8, 0.8)
+"""How far the band lies over the sole, in parts of the arch's height, along the foot; and how thick it is there."""
 
 
 def tendon() -> Marks:

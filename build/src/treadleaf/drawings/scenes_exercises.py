@@ -191,7 +191,7 @@ def heel_raise(say: Say, up: float) -> Scene:
 
 
 def single_leg_stance(say: Say, lifted: Leg | None) -> Scene:
-    """A person from the side, both hands on the back of a chair against a wall: on the far leg, or with ``None`` still on both."""
+    """A person from the side, hands on a chair against a wall: on the far leg, or with ``None`` on both."""
     tall, floor, at, ahead = 262.0, 292.0, 130.0, 0.335
     stands = Leg(hip=8)
     pose = figure_side.holding(Pose(lean=8, near_leg=lifted or stands, far_leg=stands), ahead)
