@@ -60,7 +60,7 @@ def wordy(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFacto
     folder = tmp_path_factory.mktemp("wordy")
     units = {"A4": "metric", "Letter": "imperial"}[request.param]
     file = sites.clinic(folder / "clinic", **WORDY, paper=request.param, units=units)
-    with Host(sites.build(file, folder / "site")) as host:
+    with Host(sites.build(file, folder / "site"), prefix="/handouts/") as host:
         yield host
 
 

@@ -7,12 +7,13 @@ import pytest
 from browser.hosts import Host
 from browser.sites import HELP, WORDS
 from browser.states import NO_IDLE
-from browser.test_paper import PAPERS, printed, sizes, squeezed, text_of
+from browser.test_paper import PAPERS, printed, sizes, squeezed, text_of, wordy
 from playwright.sync_api import Page, expect
 
 from treadleaf import clinic, site
 from treadleaf.kinds import Check, Exercise
 
+__all__ = ["wordy"]
 PACK = "staff/print-pack.html"
 SHEETS = {page.address: page.front for page in site._pages()}
 ONE = [address for address, front in SHEETS.items() if isinstance(front, Check | Exercise)]
@@ -53,6 +54,12 @@ def test_every_check_and_exercise_prints_on_one_leaf_and_what_is_read_on_two_at_
     counted = {path: leaves(page) for path, page in visitor.tour(paper) if path in (*ONE, *READ)}
     assert {path: many for path, many in counted.items() if many > (1 if path in ONE else 2)} == {}
     assert len(counted) == len(ONE) + len(READ)
+
+
+def test_so_do_those_of_a_clinic_that_says_much_of_itself(visitor, wordy):
+    counted = {path: leaves(page) for path, page in visitor.tour(wordy) if path in ONE}
+    assert counted == dict.fromkeys(counted, 1)
+    assert len(counted) == len(ONE)
 
 
 def test_in_large_letters_a_check_or_an_exercise_takes_two_leaves_at_most(visitor, paper):
