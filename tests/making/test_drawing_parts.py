@@ -14,6 +14,7 @@ from treadleaf.drawings import (
     heels,
     prints,
     proportions,
+    scenes_checks,
     svg,
     things,
 )
@@ -202,6 +203,25 @@ def test_the_pointing_finger_is_hidden_as_far_as_it_is_told():
         [tip.y + 8, first.y, second.y, root.y]
     )
     assert [sum(len(mark.curves) for mark in marks[1:]) for marks in hidden] == [0, 0, 1, 2]
+
+
+def test_a_finger_under_the_arch_ends_well_before_the_outer_edge():
+    """How much of the foot's width where it lies: further each time, and in the last about three quarters."""
+    shares = []
+    for edge in scenes_checks._UNDER:
+        drawn = scenes_checks._finger_in(edge)
+        (foot,) = (one for one in drawn[1:] if one.kind == "skin")
+        (finger,) = (one for one in drawn if one.kind == "unseen")
+        tip = min(finger.every_point())
+        run = foot.every_point()
+        sides = [
+            one.x + (tip.y - one.y) / (two.y - one.y) * (two.x - one.x)
+            for one, two in zip(run, [*run[1:], run[0]], strict=True)
+            if (one.y > tip.y) != (two.y > tip.y)
+        ]
+        shares.append((max(sides) - tip.x) / (max(sides) - min(sides)))
+    assert shares == sorted(shares)
+    assert shares[-1] == pytest.approx(0.75, abs=0.05), shares
 
 
 def test_a_print_has_a_gap_or_a_strip_of_the_width_that_is_asked():

@@ -94,19 +94,26 @@ def arch_reach_finger(say: Say) -> Scene:
     names = ("fingertip", "first_joint", "second_joint", "all_the_way")
     for number, name in enumerate(names):
         left, top = (number % 2) * 180.0, (number // 2) * 180.0
-        edge = hand.POINTING_JOINTS[number].y + (6 if number == 0 else 0)
-        marks += moved(_finger_in(edge), shift(left, top))
+        marks += moved(_finger_in(_UNDER[number]), shift(left, top))
         marks.append(Label(f"{number + 1}", Point(left + 12, top + 26), strong=True))
         marks.append(Label(say[name], Point(left + 84, top + 168), strong=True, minor=True))
     return Scene(360, marks)
 
 
+_UNDER = tuple(at.y + more for at, more in zip(hand.POINTING_JOINTS, (6, 0, 0, -1), strict=True))
+"""The place on the finger that lies at the foot's inner edge: behind the tip, at each joint, just before the root."""
+
+
 def _finger_in(edge: float) -> Marks:
-    """A left foot from above, and a right hand whose index finger is under it as far as a place on the finger."""
-    foot = mark("skin", foot_above.outline()).moved(scale(1.4)).moved(shift(46, 148))
-    turned = (mirror(), turn(90), scale(0.92))
+    """A left foot from above, and a right hand whose index finger is under it as far as a place on the finger.
+
+    The hand is drawn a little small, so that no finger comes near the outer edge: that edge is not a goal.
+    """
+    size = 0.82
+    foot = mark("skin", foot_above.outline()).moved(scale(1.44)).moved(shift(46, 150))
+    turned = (mirror(), turn(90), scale(size))
     here = turn(90)(Point(-14, edge))
-    place = (*turned, shift(60.5 - here.x * 0.92, 92 - here.y * 0.92))
+    place = (*turned, shift(61 - here.x * size, 93 - here.y * size))
     return [*moved(hand.pointing(arm=20), *place), foot, *moved(hand.pointing_hidden(edge), *place)]
 
 

@@ -18,15 +18,15 @@ def dome(say: Say, foot: SidePose, outward: float, phase: str) -> Scene:
     ``outward`` turns the feet, toes away from each other; ``phase`` is ``up``, ``down`` or ``hold``.
     """
     marks: Marks = []
-    tall, floor = 150.0, 118.0
+    tall, floor = 195.0, 118.0
     leg = Leg(hip=86, ankle=foot.ankle, toes=foot.big[0])
     sits = Pose(lean=-6, near_leg=leg, far_leg=leg)
     back = Arm(-42, 14, 78, 0, thumb=-18)
     sits = figure_side.with_arms(sits, back)
-    marks += things.floor(8, 180, floor + 4) + things.mat(12, 176, floor, thick=4)
-    marks += moved(figure_side.person(sits, behind=False), scale(tall), shift(52, floor - 0.062 * tall))
-    size, ground = 1.55, 318.0
-    held = replace(foot, lean=90 + foot.ankle)
+    marks += things.floor(8, 182, floor + 4) + things.mat(12, 178, floor, thick=4)
+    marks += moved(figure_side.person(sits, behind=False), scale(tall), shift(57, floor - 0.062 * tall))
+    size, ground = _DOME_SIZE, 318.0
+    held = replace(foot, lean=90 + foot.ankle, shin=0.82)
     at = foot_side.joint(held, foot_side.ANKLE)
     drawn = moved(foot_side.foot(held, work=("arch",) if phase == "hold" else ()), shift(-at.x, -at.y), scale(size))
     low = max(point.y for one in drawn for point in one.every_point())
@@ -38,6 +38,10 @@ def dome(say: Say, foot: SidePose, outward: float, phase: str) -> Scene:
         marks += _FEET_SEEN[phase](say, outward) + _WAYS[phase](say, ankle_at)
     facts = {"foot": phrases.ankle(foot.ankle), "toes": phrases.toes(foot.big), "arch": phrases.arch(foot.arch)}
     return Scene(332, marks, facts)
+
+
+_DOME_SIZE = 1.85
+"""Of the one foot, and so of the way its toes go."""
 
 
 def _soles(say: Say, outward: float) -> Marks:
@@ -82,13 +86,13 @@ _FEET_SEEN = {"up": _soles, "down": _backs}
 
 
 def _towards_shin(say: Say, ankle_at: Point) -> Marks:
-    marks = arc_arrow(ankle_at, 118, 92, 122)
-    return [*marks, Label(say["up"], Point(ankle_at.x + 24, 178), anchor="start", strong=True)]
+    marks = arc_arrow(ankle_at, 76 * _DOME_SIZE, 92, 122)
+    return [*marks, Label(say["up"], Point(ankle_at.x + 38, 178), anchor="start", strong=True)]
 
 
 def _away(say: Say, ankle_at: Point) -> Marks:
-    marks = arc_arrow(ankle_at, 134, 43, 17)
-    return [*marks, Label(say["down"], Point(ankle_at.x + 138, ankle_at.y - 22), anchor="start", strong=True)]
+    marks = arc_arrow(ankle_at, 86 * _DOME_SIZE, 34, 10)
+    return [*marks, Label(say["down"], Point(ankle_at.x + 130, ankle_at.y + 8), anchor="start", strong=True)]
 
 
 _WAYS = {"up": _towards_shin, "down": _away}
@@ -197,13 +201,12 @@ def single_leg_stance(say: Say, lifted: Leg | None) -> Scene:
     pose = figure_side.holding(Pose(lean=8, near_leg=lifted or stands, far_leg=stands), ahead)
     down = figure_side.lowest(pose, pose.far_leg)
     marks: Marks = things.floor(8, WIDTH - 8, floor)
-    marks += moved(things.chair(), scale(tall), shift(at + ahead * tall, floor))
+    marks += moved(things.chair(heavy=True), scale(tall), shift(at + ahead * tall, floor))
     marks += moved(things.wall(0.92), scale(tall), shift(at + (ahead + 0.25) * tall, floor))
     marks += moved(figure_side.person(pose), scale(tall), shift(at, floor - down * tall))
     if lifted:
-        gap = floor - (down - figure_side.lowest(pose, lifted)) * tall
-        marks += arrow(Point(at + 50, floor - 3), Point(at + 50, gap + 6))
-        marks.append(Label(say["foot_off"], Point(at + 50, floor + 26), strong=True))
+        marks += arrow(Point(at + 70, floor - 4), Point(at + 70, floor - 38))
+        marks.append(Label(say["foot_off"], Point(at + 60, floor + 26), strong=True))
     else:
         marks.append(Label(say["start"], Point(at - 36, floor - 20), anchor="end", strong=True))
     return Scene(326, marks, {"foot": "foot_lifted" if lifted else "heel_down"})

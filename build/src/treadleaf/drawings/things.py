@@ -18,9 +18,9 @@ def box(left: float, top: float, right: float, bottom: float) -> Curve:
     return straight(points(left, top, right, top, right, bottom, left, bottom), closed=True)
 
 
-def chair() -> Marks:
-    """A chair from the side, its back at the left, x = 0."""
-    post, seat = 0.022, 0.03
+def chair(*, heavy: bool = False) -> Marks:
+    """A chair from the side, its back at the left, x = 0; a heavy one has thicker posts and a thicker seat."""
+    post, seat = (0.034, 0.055) if heavy else (0.022, 0.03)
     return [
         mark("thing", box(0.205, -CHAIR_SEAT, 0.205 + post, 0)),
         mark("thing", box(0, -CHAIR_BACK, post, 0)),
@@ -87,7 +87,7 @@ def phone(at: Point, *, wide: float, high: float) -> Marks:
 def shoe() -> Marks:
     """A shoe cut open along its length, in the frame of ``foot_side``: its sole below y = 0, its heel at the left.
 
-    The foot is drawn over it. The stiff piece round the heel is filled.
+    The foot is drawn over it. The stiff piece round the heel is as light as the rest.
     """
     outer = (points(-1, -42, -4.4, -36, -5.4, -22, -6.4, -8, -5.4, 0), points(60, 0.2, 104, 0.2), _SHOE_TOP)
     inner = [at.plus(Point(-1.6, 2.4)) for at in _SHOE_TOP[1:]]
@@ -97,7 +97,7 @@ def shoe() -> Marks:
     return [
         mark("thing", smooth(*outer)),
         mark("detail", smooth(inner), *laces),
-        mark("solid", smooth(stiff, closed=True)),
+        mark("thing", smooth(stiff, closed=True)),
         mark("thing", straight(sole, closed=True)),
     ]
 
