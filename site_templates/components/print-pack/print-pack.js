@@ -36,7 +36,7 @@ class PrintPack extends HTMLElement {
     button.disabled = true;
     this.#say(fill(this.#words.loading ?? "", { count: String(chosen.length) }));
     const found = await Promise.allSettled(chosen.map((box) => page(new URL(box.value, document.baseURI))));
-    const missing = chosen.filter((_, index) => found[index]?.status === "rejected");
+    const missing = chosen.filter((box) => found[chosen.indexOf(box)]?.status === "rejected");
     button.disabled = false;
     if (missing.length) {
       const titles = missing.map((box) => box.parentElement?.textContent?.trim()).join(", ");
