@@ -102,7 +102,7 @@ def test_it_answers_offline_and_sends_nothing(visitor, host):
     page.goto(host.url(PROGRAMME))
     filled(ProgrammeSheet(page), ONE)
     assert {asked.method for asked in host.asked} <= {"GET", "HEAD"}
-    assert not [asked.path for asked in host.asked if "towel" in asked.path]
+    assert not [asked.path for asked in host.asked if "towel_curl" in asked.path]
 
 
 SCALE = "(drawn) => drawn.getBoundingClientRect().width / drawn.viewBox.baseVal.width"

@@ -19,7 +19,7 @@ kind: exercise
 title: Calf raise
 short: Calf raise
 summary: Rise onto your toes and come down again slowly.
-cautions: [arch_changed, reduced_feeling]
+cautions: [arch_changed, reduced_feeling, lately_hurt]
 sources: []
 tags: [barefoot]
 reviewed: 2026-01-01
@@ -139,7 +139,7 @@ def test_a_page_of_the_clinics_own_stands_among_the_others(clinic_file, tmp_path
 
 
 OWN_FAULTS = {
-    "missing caution": ("[arch_changed, reduced_feeling]", "[arch_changed]", 6, "must carry"),
+    "missing caution": ("reduced_feeling, lately_hurt]", "lately_hurt]", 6, "must carry"),
     "unknown source": ("sources: []", "sources: [nobody_1900]", 7, "not known"),
     "HTML": ("Rise, hold", "<b>Rise</b>, hold", 20, "HTML"),
     "picture": ("Rise, hold", "![Rise](rise.png), hold", 20, "Pictures"),
@@ -259,7 +259,7 @@ def test_the_staff_page_is_neither_in_the_navigation_nor_found_by_search(clinic_
     address = clinic.load(clinic_file).site_address
     mapped = re.findall(r"<loc>(.*?)</loc>", (out / "sitemap.xml").read_text("utf-8"))
     assert sorted(mapped) == sorted(address + page for page in pages - staff)
-    assert staff == {"staff/clinic-file.html", "staff/every-part.html"}
+    assert staff == {"staff/clinic-file.html", "staff/every-part.html", "staff/print-pack.html"}
     assert not (out / "sitemap.xml.gz").exists()
     html = (out / "index.html").read_text("utf-8")
     assert "staff/clinic-file.html" in html.split("<footer")[1]
@@ -291,7 +291,7 @@ def test_a_logo_that_held_a_script_is_published_without_it_and_that_is_said(clin
 
 
 def test_everything_is_told_at_once_when_a_site_is_made(clinic_file, tmp_path):
-    own_page(clinic_file, OWN.replace("[arch_changed, reduced_feeling]", "[]"))
+    own_page(clinic_file, OWN.replace("[arch_changed, reduced_feeling, lately_hurt]", "[]"))
     add(clinic_file, 'leave_out = ["nowhere.html"]\nnmae = "x"')
     with pytest.raises(InputProblems) as caught:
         site.make(clinic_file, tmp_path / "out", lambda text: None)
