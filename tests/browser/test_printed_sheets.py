@@ -7,13 +7,13 @@ import pytest
 from browser.hosts import Host
 from browser.sites import HELP, WORDS
 from browser.states import NO_IDLE
-from browser.test_paper import PAPERS, printed, sizes, squeezed, text_of, wordy
+from browser.test_paper import WITHOUT_SOURCES, paper, printed, sizes, squeezed, text_of, wordy
 from playwright.sync_api import Page, expect
 
 from treadleaf import clinic, site
 from treadleaf.kinds import Check, Exercise
 
-__all__ = ["wordy"]
+__all__ = ["paper", "wordy"]
 PACK = "staff/print-pack.html"
 SHEETS = {page.address: page.front for page in site._pages()}
 ONE = [address for address, front in SHEETS.items() if isinstance(front, Check | Exercise)]
@@ -21,14 +21,12 @@ EXERCISES = [address for address, front in SHEETS.items() if isinstance(front, E
 # Read rather than hung up: one leaf or two, as many as their text needs.
 READ = [address for address, front in SHEETS.items() if front.kind in ("caution", "signs", "learn")]
 LARGE_PT = 16
-NO_SOURCES = ".sources, .reference { display: none !important; }"
 
 
-@pytest.fixture(scope="module", params=PAPERS)
-def paper(request: pytest.FixtureRequest, demo_site, imperial_site):
-    made = {"A4": demo_site, "Letter": imperial_site}[request.param]
-    with Host(made, prefix="/marrowby/") as host:  # the page for wrong addresses knows its place
-        yield host
+@pytest.fixture
+def host(paper) -> Host:
+    """The site of a clinic that prints on one of the papers."""
+    return paper[0]
 
 
 def in_large_letters(page: Page) -> Page:
@@ -36,22 +34,13 @@ def in_large_letters(page: Page) -> Page:
     return page
 
 
-def without_sources(page: Page) -> Page:
-    page.evaluate(
-        "(rules) => { const sheet = new CSSStyleSheet(); sheet.replaceSync(rules); "
-        "document.adoptedStyleSheets.push(sheet); }",
-        NO_SOURCES,
-    )
-    return page
-
-
 def leaves(page: Page) -> int:
     return len(printed(page).pages)
 
 
-def test_every_check_and_exercise_prints_on_one_leaf_and_what_is_read_on_two_at_most(visitor, paper):
+def test_every_check_and_exercise_prints_on_one_leaf_and_what_is_read_on_two_at_most(visitor, host):
     assert (len(ONE), len(EXERCISES), len(READ)) == (10, 7, 8)
-    counted = {path: leaves(page) for path, page in visitor.tour(paper) if path in (*ONE, *READ)}
+    counted = {path: leaves(page) for path, page in visitor.tour(host) if path in (*ONE, *READ)}
     assert {path: many for path, many in counted.items() if many > (1 if path in ONE else 2)} == {}
     assert len(counted) == len(ONE) + len(READ)
 
@@ -62,29 +51,30 @@ def test_so_do_those_of_a_clinic_that_says_much_of_itself(visitor, wordy):
     assert len(counted) == len(ONE)
 
 
-def test_in_large_letters_a_check_or_an_exercise_takes_two_leaves_at_most(visitor, paper):
+def test_in_large_letters_a_check_or_an_exercise_takes_two_leaves_at_most(visitor, host):
     counted, small = {}, {}
-    for path, page in visitor.tour(paper):
+    for path, page in visitor.tour(host):
         if path in ONE:
             counted[path] = leaves(in_large_letters(page))
-            small[path] = [row for row in sizes(printed(without_sources(page))) if row[0] < LARGE_PT - 0.05]
+            page.evaluate(WITHOUT_SOURCES)
+            small[path] = [row for row in sizes(printed(page)) if row[0] < LARGE_PT - 0.05]
     assert len(counted) == len(ONE)
     assert {path: many for path, many in counted.items() if many > 2} == {}
     assert {path: rows for path, rows in small.items() if rows and path in EXERCISES} == {}
 
 
-def test_large_letters_need_no_script(visitor, paper):
-    page = visitor.open(paper, EXERCISES[0], java_script_enabled=False)
+def test_large_letters_need_no_script(visitor, host):
+    page = visitor.open(host, EXERCISES[0], java_script_enabled=False)
     usual = max(size for size, _ in sizes(printed(page)))
     large = max(size for size, _ in sizes(printed(in_large_letters(page))))
     assert large / usual == pytest.approx(16 / 12, rel=0.02)
     expect(page.locator("[data-print]")).to_be_hidden()
 
 
-def test_an_exercise_on_paper_has_all_that_its_reader_needs(visitor, paper):
+def test_an_exercise_on_paper_has_all_that_its_reader_needs(visitor, host):
     whose = clinic.load(site.DEMO)
     said, missing = WORDS["tick_grid"], {}
-    for path, page in visitor.tour(paper):
+    for path, page in visitor.tour(host):
         if path not in EXERCISES:
             continue
         front = SHEETS[path]
@@ -128,11 +118,11 @@ def press(page: Page) -> pypdf.PdfReader:
     return printed(page)
 
 
-def test_several_sheets_print_in_one_go_each_as_it_prints_alone(visitor, paper):
+def test_several_sheets_print_in_one_go_each_as_it_prints_alone(visitor, host):
     """In the worst mix: a worksheet, an exercise, the signs, and a page to read."""
     chosen = [HELP, "checks/wet-print.html", "exercises/short-foot.html", "learn/how-an-arch-works.html"]
-    alone = [printed(visitor.open(paper, path, first=NO_IDLE)) for path in chosen]
-    page = open_pack(visitor, paper)
+    alone = [printed(visitor.open(host, path, first=NO_IDLE)) for path in chosen]
+    page = open_pack(visitor, host)
     tick(page, *chosen)
     together = press(page)
     assert len(together.pages) == sum(len(one.pages) for one in alone)
@@ -150,8 +140,8 @@ def test_several_sheets_print_in_one_go_each_as_it_prints_alone(visitor, paper):
     assert repeated == []
 
 
-def test_all_sheets_can_be_ticked_and_printed_in_large_letters(visitor, paper):
-    page = open_pack(visitor, paper)
+def test_all_sheets_can_be_ticked_and_printed_in_large_letters(visitor, host):
+    page = open_pack(visitor, host)
     page.locator("[data-part=all]").click()
     boxes = page.locator("fieldset input")
     assert boxes.count() == len([front for front in SHEETS.values() if front.door])
@@ -163,16 +153,16 @@ def test_all_sheets_can_be_ticked_and_printed_in_large_letters(visitor, paper):
     assert max(size for size, _ in sizes(reader)) == pytest.approx(24, rel=0.02)
 
 
-def test_nothing_ticked_prints_nothing_and_says_so(visitor, paper):
-    page = open_pack(visitor, paper)
+def test_nothing_ticked_prints_nothing_and_says_so(visitor, host):
+    page = open_pack(visitor, host)
     page.locator("[data-part=print]").click()
     expect(page.locator("[data-part=status]")).to_have_text(WORDS["print_pack"]["choose"])
     assert page.evaluate("() => window.printed") is None
 
 
-def test_a_sheet_that_cannot_be_fetched_is_named_and_nothing_is_printed(visitor, paper):
+def test_a_sheet_that_cannot_be_fetched_is_named_and_nothing_is_printed(visitor, host):
     visitor.expect("ERR_FAILED")
-    page = open_pack(visitor, paper)
+    page = open_pack(visitor, host)
     page.route("**/exercises/touch.html", lambda route: route.abort())
     tick(page, "exercises/touch.html", HELP)
     page.locator("[data-part=print]").click()
@@ -183,8 +173,8 @@ def test_a_sheet_that_cannot_be_fetched_is_named_and_nothing_is_printed(visitor,
     expect(page.get_by_label(title, exact=True)).to_be_checked()
 
 
-def test_after_printing_the_page_is_itself_again(visitor, paper):
-    page = open_pack(visitor, paper)
+def test_after_printing_the_page_is_itself_again(visitor, host):
+    page = open_pack(visitor, host)
     tick(page, EXERCISES[0])
     press(page)
     page.evaluate("() => dispatchEvent(new Event('afterprint'))")

@@ -46,6 +46,7 @@ def test_search_finds_a_page_and_goes_there(visitor, host: Host, path, opened):
     [
         ("sore arch", "cautions/pain-and-cramp.html"),
         ("foot rolls in", "exercises/short-foot.html"),
+        ("foot rolls in", "checks/heel-tilt.html"),
         ("curl", "exercises/towel-curl-big-toe.html"),
         ("cramp", "cautions/pain-and-cramp.html"),
         ("insole", "cautions/support-and-orthoses.html"),

@@ -31,7 +31,7 @@ def named(key: str) -> str:
 
 def of_doses(drill: str) -> list[str]:
     """The sources of the doses of one drill."""
-    return [dose.source for dose in doses.DOSES if dose.drill == drill]
+    return [dose.source for dose in doses.doses_of(drill)]
 
 
 def _in_text(read: Reading, drills: Iterable[str]) -> list[str]:

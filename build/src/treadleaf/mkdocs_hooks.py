@@ -26,7 +26,7 @@ from mkdocs.structure.pages import Page as MkDocsPage
 from mkdocs.utils import get_relative_url
 
 from calculators.forms import Field
-from treadleaf import pieces, policy
+from treadleaf import drawings, pieces, policy
 from treadleaf.errors import InputProblems, Problem
 from treadleaf.markup import Render
 
@@ -208,6 +208,7 @@ def _in_unit(field: Field, value: float, unit: dict[str, Any]) -> str:
 
 FILTERS: dict[str, Callable[..., Any]] = {
     "drawn": pieces.made,
+    "silent": drawings.silent,
     "fill": _fill,
     "day": _day,
     "month": _month,

@@ -212,7 +212,6 @@ def _for_templates(material: _Material) -> dict[str, Any]:
         "sheets": {sheet.source: _sheet(sheet) for sheet in material.pages},
         "parts": known.parts(),
         "drawings": {drawing.key: drawing for drawing in drawings.every()},
-        "silent_drawings": {key: drawings.silent(key) for key in drawings.DRAWINGS},
         "samples": {path.name: samples.shown(path, units.MM_PER[unit], digits) for path in known.components()},
         "forms": forms.FORMS,
         "bands": {band.key: {**band._asdict(), "source_name": citing.named(band.source)} for band in bands.BANDS},

@@ -35,15 +35,16 @@ class PrintPack extends HTMLElement {
     }
     button.disabled = true;
     this.#say(fill(this.#words.loading ?? "", { count: String(chosen.length) }));
-    const found = await Promise.allSettled(chosen.map((box) => page(new URL(box.value, document.baseURI))));
-    const missing = chosen.filter((box) => found[chosen.indexOf(box)]?.status === "rejected");
+    /** @type {HTMLInputElement[]} */
+    const missing = [];
+    const asked = chosen.map((box) => page(new URL(box.value, document.baseURI)).catch(() => void missing.push(box)));
+    const pages = (await Promise.all(asked)).filter((one) => one !== undefined);
     button.disabled = false;
     if (missing.length) {
-      const titles = missing.map((box) => box.parentElement?.textContent?.trim()).join(", ");
+      const titles = chosen.filter((box) => missing.includes(box)).map((box) => box.parentElement?.textContent?.trim()).join(", ");
       this.#say(fill(this.#words.failed ?? "", { titles }), true);
       return;
     }
-    const pages = found.flatMap((one) => (one.status === "fulfilled" ? [one.value] : []));
     remove();
     await Promise.all(pages.map(({ address, read }) => wear(address, read)));
     const sheets = document.createElement("div");

@@ -12,7 +12,7 @@ from treadleaf.gate.draft import Draft
 from treadleaf.gate.rules import DATA
 
 _LONG_SECTION = 150  # words (common practice, our own line: the instrument gives no number)
-_SHEETS = frozenset({"look-sheet", "footprint-widths", "heel-angle", "programme-volume"})
+_SHEETS = frozenset({"look-sheet", "reach-sheet", "footprint-widths", "heel-angle", "programme-volume"})
 _YOU = re.compile(r"\byou(?:r|rs|rself)?\b", re.IGNORECASE)
 _NUMBER = re.compile(r"\d+(?P<decimals>[.,]\d+)?")
 _BOLD = re.compile(r"\*\*[^*]+\*\*")

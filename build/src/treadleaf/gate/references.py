@@ -61,8 +61,8 @@ def _sources(page: Draft, facts: Facts) -> Iterator[Finding]:
         return  # what an unknown component rests on cannot be said
     for tag in page.reading.placed:
         used.update(facts.component_sources.get(tag, ()))
-    for drill in page.front.drills if isinstance(page.front, Exercise) else ():
-        used.update(facts.dose_sources.get(drill, ()))
+    if isinstance(page.front, Exercise) and "drill-doses" in page.reading.placed:
+        used.update(key for drill in page.front.drills for key in facts.dose_sources.get(drill, ()))
     for key in page.front.sources:
         if key in facts.sources and key not in used:
             yield Finding("unused-source", page.lines.get("sources"), key, key="sources")
