@@ -35,7 +35,7 @@ def put(site: Path) -> None:
 
 
 def listing(site: Path, template: str) -> dict[str, object]:
-    """The site as its service worker knows it: a version, and path -> hashes for pages and large files.
+    """The site as its service worker knows it: a version, bytes, and path -> hashes for pages and large files.
 
     The version names the cache of the pages. It follows the service worker's own code, ``template``, as well as the
     files: an installation that fails clears its cache, which must never be that of the version in use.
@@ -48,7 +48,11 @@ def listing(site: Path, template: str) -> dict[str, object]:
     for path in sorted(file.relative_to(site).as_posix() for file in site.rglob("*") if file.is_file()):
         if not _matches(path, (*_UNLISTED, *_FOR_STAFF)):
             (runtime if _matches(path, _RUNTIME) else pages)[path] = _hashes(site / path)
-    content = {"pages": pages, "runtime": runtime}
+    sizes = {
+        name: sum((site / path).stat().st_size for path in part)
+        for name, part in (("pages", pages), ("runtime", runtime))
+    }
+    content = {"bytes": sizes, "pages": pages, "runtime": runtime}
     version = hashlib.sha256(json.dumps([template, content]).encode()).hexdigest()[:16]
     return {"version": version, **content}
 
