@@ -4,6 +4,7 @@
  */
 
 import { Failure, readReply, START, whyUnloaded } from "./calculator-protocol.js";
+import { begin } from "./in-use.js";
 import { isOutdated, keepCalculators } from "./offline.js";
 
 /** @typedef {import("./calculator-protocol.js").Fields} Fields */
@@ -71,8 +72,13 @@ export class CalculatorClient extends EventTarget {
    * @returns {Promise<Fields>}
    */
   async ask(action, input, { pixels } = {}) {
-    await this.start();
-    return this.#send({ action, input, pixels }, pixels ? [pixels] : [], new Failure("no_answer", action));
+    const end = begin();
+    try {
+      await this.start();
+      return await this.#send({ action, input, pixels }, pixels ? [pixels] : [], new Failure("no_answer", action));
+    } finally {
+      end();
+    }
   }
 
   /** Stops whatever is going on at once, by ending the worker; the next question starts another. */
@@ -99,7 +105,7 @@ export class CalculatorClient extends EventTarget {
       URL.revokeObjectURL(blob);
     }
     this.#become("ready");
-    keepCalculators();
+    void keepCalculators();
   }
 
   /** @param {string} blob */

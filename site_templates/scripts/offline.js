@@ -1,45 +1,83 @@
 // @ts-check
 /**
- * Keeps the site on the device for the next visit without a network, and offers a newer version when there is one.
- * <html data-offline> says how far it is: installing, ready or unavailable. It never reloads the page unasked.
+ * Keeps the site on the device for the next visit without a network, and knows what is really there: the service worker
+ * reads and hashes every file that it keeps. What the device has lost or spoilt is fetched again.
+ * <html data-offline> says how far the pages are: installing, ready, partly or unavailable; data-calculators is "kept"
+ * when Python and the calculators are all there.
  */
+
+import { isNewerKnown, offer } from "./new-version.js";
+import { ask } from "./service-worker-client.js";
 
 /** A little longer than a calculator waits for a quiet moment to start. */
 const PATIENCE_MS = 6_000;
 const SERVICE_WORKER = new URL("../service-worker.js", import.meta.url);
 
-/** @param {"installing" | "ready" | "unavailable"} state */
-function show(state) {
-  document.documentElement.dataset.offline = state;
+/** @typedef {{listed: number, whole: number, damaged: number, bytes: number}} Count */
+/**
+ * What is known of this device. `reason` says why something could not be kept: the service worker's reasons, "stalled"
+ * and "unsupported" among them.
+ * @typedef {object} Kept
+ * @property {"looking" | "installing" | "kept" | "none"} stage
+ * @property {Count | undefined} [pages]
+ * @property {Count | undefined} [runtime]
+ * @property {{done: number, total: number}} [keeping]  bytes of the calculators, while they are being kept
+ * @property {string | undefined} [reason]
+ */
+
+class Device extends EventTarget {
+  /** @type {Kept} */
+  kept = { stage: "looking" };
+
+  /** @param {Kept} kept */
+  become(kept) {
+    this.kept = kept;
+    const { dataset } = document.documentElement;
+    const { stage, pages, runtime } = kept;
+    if (pages) dataset.offline = pages.whole === pages.listed ? "ready" : "partly";
+    else if (stage !== "looking") dataset.offline = stage === "installing" ? "installing" : "unavailable";
+    if (runtime && runtime.whole === runtime.listed) dataset.calculators = "kept";
+    else delete dataset.calculators;
+    this.dispatchEvent(new Event("change"));
+  }
 }
+
+/** Fires `change` at each new `kept`. */
+export const device = new Device();
+
+/** Whose truth an element tells: this device's, unless a page of samples puts another in its place. @type {{of: (teller: Element) => EventTarget & {kept: Kept}}} */
+export const truth = { of: () => device };
+
+/** Why the last installation failed, as its service worker said. */
+let refusal = "blocked";
+navigator.serviceWorker?.addEventListener("message", ({ data }) => {
+  if (data?.kind === "not-installed" && data.scope === new URL(".", SERVICE_WORKER).href) refusal = data.reason;
+});
 
 /** @type {Promise<ServiceWorkerRegistration | undefined>} */
 let registered = pageLoaded().then(register);
-/** A calculator has been used on this page. */
-let used = false;
-addEventListener("online", tryAgain);
-
-/** The visitor has taken the offer here. */
-let taken = false;
-/** Another version's service worker serves this page now, because the offer was taken in another tab. */
-let overtaken = false;
-if ("serviceWorker" in navigator) followController();
+/** A calculator has been used on this page, or somebody has asked to keep them. */
+let wanted = false;
+addEventListener("online", () => void tryAgain());
 
 /**
- * Asks the service worker to keep the calculators' files as well; done once they have been used, so that nobody
- * downloads them for nothing. <html data-calculators="kept"> tells when they are all there.
+ * Keeps the calculators' files as well: asked for once they have been used, so that nobody downloads them for nothing,
+ * or by the visitor.
  */
 export async function keepCalculators() {
-  used = true;
-  if (!(await registered)) return;
-  const { active } = await navigator.serviceWorker.ready;
-  const { port1, port2 } = new MessageChannel();
-  port1.addEventListener("message", ({ data }) => {
-    if (data?.kind === "kept") document.documentElement.dataset.calculators = "kept";
-    port1.close();
+  wanted = true;
+  await keep("keep-calculators");
+}
+
+/** Fetches again what is not whole, or installs the site where that has failed; after what is under way. */
+export function tryAgain() {
+  registered = registered.then(async (before) => {
+    if (before?.active && device.kept.stage === "kept") await mend(before.active);
+    if (device.kept.stage !== "none") return before;
+    if (wanted) void keepCalculators(); // waits for what is registered here
+    return register();
   });
-  port1.start();
-  active?.postMessage({ kind: "keep-calculators" }, [port2]);
+  return registered;
 }
 
 /**
@@ -49,9 +87,42 @@ export async function keepCalculators() {
 export async function isOutdated() {
   const registration = navigator.serviceWorker?.controller && (await registered);
   if (!registration) return false;
-  const newer = () => overtaken || Boolean(registration.installing ?? registration.waiting);
-  if (!newer()) await registration.update().catch(() => {}); // the site cannot be asked: no newer version is known
-  return newer();
+  if (!isNewerKnown(registration)) await registration.update().catch(() => {}); // no answer: no newer version is known
+  return isNewerKnown(registration);
+}
+
+/** @param {"keep-pages" | "keep-calculators"} what @param {ServiceWorker} [worker] */
+async function keep(what, worker) {
+  if (!(await registered)) return;
+  const asked = worker ?? (await navigator.serviceWorker.ready).active;
+  if (!asked) return;
+  try {
+    const { pages, runtime, reason } = await ask(asked, what, (done, total) => {
+      const { kept } = device;
+      if (what === "keep-calculators") device.become({ ...kept, reason: undefined, keeping: { done, total } });
+    });
+    device.become({ stage: "kept", pages, runtime, reason });
+  } catch (error) {
+    const { stage, pages, runtime } = device.kept;
+    device.become({ stage, pages, runtime, reason: reasonOf(error) });
+  }
+}
+
+/** What is on the device, and once more after mending what is not whole. @param {ServiceWorker} worker */
+async function mend(worker) {
+  try {
+    const { pages, runtime } = await ask(worker, "look");
+    device.become({ stage: "kept", pages, runtime });
+    if (pages.whole < pages.listed) await keep("keep-pages", worker);
+    if (runtime.damaged || (wanted && runtime.whole < runtime.listed)) await keep("keep-calculators", worker);
+  } catch (error) {
+    device.become({ stage: "none", reason: reasonOf(error) });
+  }
+}
+
+/** @param {unknown} error */
+function reasonOf(error) {
+  return error instanceof Error ? error.message : "blocked";
 }
 
 /** First the page, then a calculator that is starting, then the copy for later: together they would slow each other down. */
@@ -84,72 +155,32 @@ function calculatorSettled() {
   }));
 }
 
-/** Once for each time that the network comes back, and only where the copy for later has failed; after what is under way. */
-function tryAgain() {
-  registered = registered.then((before) => {
-    if (document.documentElement.dataset.offline !== "unavailable") return before;
-    if (used) void keepCalculators(); // waits for what is registered here
-    return register();
-  });
-}
-
 async function register() {
   if (!("serviceWorker" in navigator)) {
-    show("unavailable");
+    device.become({ stage: "none", reason: "unsupported" });
     return undefined;
   }
   try {
     const registration = await navigator.serviceWorker.register(SERVICE_WORKER, { updateViaCache: "none" });
-    show(registration.active ? "ready" : "installing");
-    if (registration.waiting) offerUpdate();
+    if (registration.waiting) void offer(registration);
     follow(registration.installing, registration);
     registration.addEventListener("updatefound", () => follow(registration.installing, registration));
+    if (registration.active) void mend(registration.active);
+    else device.become({ stage: "installing" });
     return registration;
-  } catch {
-    // A browser in private mode may refuse, a host may lack https: the page works all the same, with a network.
-    show("unavailable");
+  } catch (error) {
+    // A browser may refuse in private mode: the page works all the same, with a network.
+    const reason = error instanceof TypeError ? "offline" : "blocked";
+    device.become({ stage: "none", reason });
     return undefined;
   }
 }
 
-/**
- * @param {ServiceWorker | null} worker
- * @param {ServiceWorkerRegistration} registration
- */
+/** @param {ServiceWorker | null} worker @param {ServiceWorkerRegistration} registration */
 function follow(worker, registration) {
   worker?.addEventListener("statechange", () => {
-    if (worker.state === "activated") show("ready");
-    if (worker.state === "redundant" && !registration.active) show("unavailable");
-    if (worker.state === "installed" && navigator.serviceWorker.controller) offerUpdate();
+    if (worker.state === "activated") void mend(worker);
+    if (worker.state === "redundant" && !registration.active) device.become({ stage: "none", reason: refusal });
+    if (worker.state === "installed" && navigator.serviceWorker.controller) void offer(registration);
   });
-}
-
-function followController() {
-  let first = !navigator.serviceWorker.controller;
-  navigator.serviceWorker.addEventListener("controllerchange", () => {
-    if (taken) location.reload();
-    else if (first) first = false;
-    else {
-      overtaken = true;
-      offerUpdate();
-    }
-  });
-}
-
-function offerUpdate() {
-  const template = document.getElementById("update-offer");
-  if (!(template instanceof HTMLTemplateElement) || document.querySelector("[data-update-offer]")) return;
-  const bar = template.content.firstElementChild?.cloneNode(true);
-  if (!(bar instanceof HTMLElement)) return;
-  bar.dataset.updateOffer = "";
-  bar.querySelector("button")?.addEventListener("click", () => void take());
-  document.body.append(bar);
-}
-
-/** Looks only now for what waits: since the offer a still newer version may have come, or another tab have taken this one. */
-async function take() {
-  const waiting = (await registered)?.waiting;
-  taken = Boolean(waiting);
-  if (waiting) waiting.postMessage({ kind: "take-over" });
-  else location.reload();
 }

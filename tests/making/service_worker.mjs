@@ -55,13 +55,13 @@ async function run({ script, files }) {
       scope,
       unregister: async () => (unregistered = true),
     },
-    clients: { claim: async () => {} },
+    clients: { claim: async () => {}, matchAll: async () => [] },
     skipWaiting: async () => {},
     addEventListener: (/** @type {string} */ name, /** @type {Listener} */ listener) => listeners.set(name, listener),
   };
   const fetch = async (/** @type {string} */ address) =>
     address in files ? new Response(files[address]) : new Response("", { status: 404 });
-  runInNewContext(script, { self, caches, fetch, crypto, URL, Response, Headers });
+  runInNewContext(script, { self, caches, fetch, crypto, URL, Response, TransformStream, AbortController, setTimeout, clearTimeout });
   let failed = null;
   try {
     for (const name of ["install", "activate"]) {

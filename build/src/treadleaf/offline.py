@@ -36,7 +36,7 @@ def put(site: Path) -> None:
 
 
 def listing(site: Path, template: str) -> dict[str, object]:
-    """The site as its service worker knows it: a version, and path -> hashes for pages and large files.
+    """The site as its service worker knows it: a version, bytes, and path -> hashes for pages and large files.
 
     The version names the cache of the pages. It follows the service worker's own code, ``template``, as well as the
     files: an installation that fails clears its cache, which must never be that of the version in use.
@@ -44,11 +44,13 @@ def listing(site: Path, template: str) -> dict[str, object]:
     Paths are relative to the site's folder, with forward slashes. A ``.gz`` has two SHA-256 in hexadecimal, its own and
     that of what is inside, because a host may unpack it on its way to the browser; any other file has one.
     """
-    content: dict[str, dict[str, list[str]]] = {name: {} for name in _PARTS}
+    files: dict[str, dict[str, list[str]]] = {name: {} for name in _PARTS}
     for path in sorted(file.relative_to(site).as_posix() for file in site.rglob("*") if file.is_file()):
         kept_in = part(path)
         if kept_in:
-            content[kept_in][path] = hashes((site / path).read_bytes(), path)
+            files[kept_in][path] = hashes((site / path).read_bytes(), path)
+    sizes = {name: sum((site / path).stat().st_size for path in paths) for name, paths in files.items()}
+    content = {"bytes": sizes, **files}
     version = hashlib.sha256(json.dumps([template, content]).encode()).hexdigest()[:16]
     return {"version": version, **content}
 

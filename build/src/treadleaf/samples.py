@@ -26,7 +26,8 @@ class Sample(BaseModel):
     ``client`` is how far the calculators are: asleep, loading, starting once everything has arrived, ready, or failed
     for a ``reason`` of the protocol.
     ``input`` is what is typed, in the calculator's own names and in mm. ``tick`` has the radio buttons chosen by the
-    beginning of their names, ``press`` the buttons pressed, and ``open`` unfolds what the answer folds away.
+    beginning of their names, ``press`` the buttons pressed, and ``open`` unfolds what the answer folds away. ``kept`` is
+    what the device holds, as `offline.js` knows it.
     """
 
     model_config = ConfigDict(extra="forbid", frozen=True)
@@ -39,6 +40,7 @@ class Sample(BaseModel):
     tick: Mapping[str, str] = {}
     press: tuple[str, ...] = ()
     open: bool = False
+    kept: Mapping[str, Any] = {}
 
 
 def load(folder: Path) -> tuple[Sample, ...]:

@@ -7,8 +7,9 @@
 import { CalculatorForm } from "../../scripts/calculator-form.js";
 import { Failure } from "../../scripts/calculator-protocol.js";
 import { control, placeOf } from "../../scripts/form-fields.js";
+import { truth } from "../../scripts/offline.js";
 
-/** @typedef {{key: string, title: string, client: "asleep" | "loading" | "starting" | "ready" | "failed", reason: string, typed: [path: string, text: string][], tick: Record<string, string>, press: string[], open: boolean, answer?: any}} Sample */
+/** @typedef {{key: string, title: string, client: "asleep" | "loading" | "starting" | "ready" | "failed", reason: string, typed: [path: string, text: string][], tick: Record<string, string>, press: string[], open: boolean, kept: import("../../scripts/offline.js").Kept, answer?: any}} Sample */
 
 /** Attributes that name an element of the same sample. */
 const NAMING = ["id", "for", "name", "aria-labelledby", "aria-describedby"];
@@ -47,6 +48,12 @@ const shared = CalculatorForm.clientOf;
 CalculatorForm.clientOf = (sheet) => {
   const sample = samples.get(sheet);
   return sample ? new Standin(sample) : shared(sheet);
+};
+
+const real = truth.of;
+truth.of = (teller) => {
+  const sample = samples.get(teller);
+  return sample ? Object.assign(new EventTarget(), { kept: sample.kept }) : real(teller);
 };
 
 for (const live of document.querySelectorAll('[data-part="live"]')) live.toggleAttribute("hidden", false);

@@ -1,0 +1,97 @@
+// @ts-check
+/**
+ * A newer version of the site waits until somebody takes it here or every page of the old one is closed. The offer does
+ * not stand in the way of what is under way, and taking it breaks nothing off on any page of this site.
+ */
+
+import { inUse, usedElsewhere, whyStay } from "./in-use.js";
+import { ask } from "./service-worker-client.js";
+
+/** The visitor has taken the offer here. */
+let taken = false;
+/** Another version serves this page now, and the page could not be shown anew because it was in use. */
+let overtaken = false;
+/** Typed fields would be cleared, and the visitor has been told. */
+let told = false;
+/** @type {ServiceWorkerRegistration | undefined} */
+let site;
+
+if (navigator.serviceWorker) followController();
+inUse.addEventListener("change", arrange);
+
+/** @param {ServiceWorkerRegistration} registration  which has a newer version waiting */
+export async function offer(registration) {
+  site = registration;
+  if (await isTheSame(registration)) return;
+  const template = document.getElementById("update-offer");
+  if (!(template instanceof HTMLTemplateElement) || bar()) return;
+  const made = template.content.firstElementChild?.cloneNode(true);
+  if (!(made instanceof HTMLElement)) return;
+  made.dataset.updateOffer = "";
+  made.querySelector("button")?.addEventListener("click", () => void take());
+  document.body.append(made);
+  arrange();
+}
+
+/** Whether a newer version is known, here or on the way. @param {ServiceWorkerRegistration} registration */
+export function isNewerKnown(registration) {
+  return overtaken || Boolean(registration.installing ?? registration.waiting);
+}
+
+/** A version that was taken back and published again waits too, and nothing in it is new. @param {ServiceWorkerRegistration} registration */
+async function isTheSame({ active, waiting }) {
+  if (!active || !waiting || overtaken) return false;
+  try {
+    const [mine, other] = await Promise.all([ask(active, "version"), ask(waiting, "version")]);
+    return mine.version === other.version;
+  } catch {
+    return false;
+  }
+}
+
+function bar() {
+  return /** @type {HTMLElement | null} */ (document.querySelector("[data-update-offer]"));
+}
+
+/** The offer is out of sight while something runs. */
+function arrange() {
+  const shown = bar();
+  if (shown) shown.hidden = whyStay() === "running";
+  if (!whyStay()) told = false;
+}
+
+/** @param {"typed" | "elsewhere"} key */
+function say(key) {
+  const words = bar()?.querySelector("p");
+  if (words) words.textContent = words.dataset[key] ?? "";
+}
+
+/** Looks only now for what waits: since the offer a still newer version may have come, or another page have taken this one. */
+async function take() {
+  if (whyStay() === "running") return;
+  if (whyStay() === "typed" && !told) {
+    told = true;
+    say("typed");
+    return;
+  }
+  if (await usedElsewhere()) {
+    say("elsewhere");
+    return;
+  }
+  const waiting = site?.waiting;
+  taken = Boolean(waiting);
+  if (waiting) waiting.postMessage({ kind: "take-over" });
+  else location.reload();
+}
+
+function followController() {
+  let first = !navigator.serviceWorker.controller;
+  navigator.serviceWorker.addEventListener("controllerchange", () => {
+    if (first) first = false;
+    else if (taken || !whyStay()) location.reload();
+    else {
+      overtaken = true;
+      if (site) void offer(site);
+    }
+  });
+}
