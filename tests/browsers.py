@@ -43,6 +43,8 @@ ENGINES = {
             (("WebKitWebDriver",), ("Xvfb",)),
             {"debian": ("webkit2gtk-driver", "xvfb"), "ubuntu": ("webkit2gtk-driver", "xvfb")},
         ),
+        # No browser, but found and brought in the same way: it runs the HTML checker.
+        Engine("java", (("java",),), {"debian": ("default-jre-headless",), "ubuntu": ("default-jre-headless",)}),
     )
 }
 

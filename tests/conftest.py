@@ -51,3 +51,13 @@ def firefox() -> Path:
 def webkit() -> Path:
     """The driver of WebKitGTK, with Xvfb beside it; a test that asks for it is skipped by name where one is missing."""
     return _engine("webkit")
+
+
+@pytest.fixture(scope="session")
+def html_checker(repo: Path) -> Path:
+    """The jar of the Nu Html Checker; a test that asks for it is skipped by name where it or Java is missing."""
+    jar = repo / "tests" / "node_modules" / "vnu-jar" / "build" / "dist" / "vnu.jar"
+    if not jar.is_file():
+        pytest.skip("vnu-jar is missing: `python3 tests` installs it (npm ci in tests/)")
+    _engine("java")
+    return jar

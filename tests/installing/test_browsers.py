@@ -38,14 +38,14 @@ def test_an_engine_is_there_only_with_all_its_parts(machine):
 
 def test_where_everything_is_there_nothing_is_installed_and_nothing_said(machine, capsys):
     programs, commands = machine
-    programs |= {"chromium", "firefox-esr", "WebKitWebDriver", "Xvfb"}
+    programs |= {"chromium", "firefox-esr", "WebKitWebDriver", "Xvfb", "java"}
     browsers.install_missing()
     assert (commands, capsys.readouterr().out) == ([], "")
 
 
 def test_root_on_debian_gets_only_what_is_missing(machine):
     programs, commands = machine
-    programs |= {"WebKitWebDriver", "Xvfb"}
+    programs |= {"WebKitWebDriver", "Xvfb", "java"}
     browsers.install_missing()
     assert commands == ["apt-get -qq update", "--yes --no-install-recommends chromium firefox-esr"]
 
