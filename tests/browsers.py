@@ -43,6 +43,8 @@ ENGINES = {
             (("WebKitWebDriver",), ("Xvfb",)),
             {"debian": ("webkit2gtk-driver", "xvfb"), "ubuntu": ("webkit2gtk-driver", "xvfb")},
         ),
+        # No engine, but found and installed in the same way: gives one program another clock.
+        Engine("clock", (("faketime",),), {"debian": ("faketime",), "ubuntu": ("faketime",)}),
     )
 }
 

@@ -45,7 +45,7 @@ class OfflineBadge extends HTMLElement {
     // From now on somebody listens; before, it would have spoken on every page.
     this.#part("says").setAttribute("role", "status");
     const { stage, pages } = this.#device.kept;
-    if (stage === "none" || (pages && pages.whole < pages.listed)) await tryAgain();
+    if (stage === "kept" && pages && pages.whole < pages.listed) await tryAgain();
     await keepCalculators();
   }
 
