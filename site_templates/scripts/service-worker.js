@@ -25,6 +25,12 @@ const SITE = /*{site*/ { version: "", bytes: { pages: 0, runtime: 0 }, pages: {}
 const AT_ONCE = 6;
 /** Each byte that arrives starts it again: a slow connection may take as long as it needs. */
 const PATIENCE_MS = 30_000;
+// What a host says of a file and the copy goes on saying. Not its content security policy: each page has its own inside,
+// and one that a host has got wrong must not outlive its mending.
+const SAID = [
+  ...["content-type", "x-frame-options", "permissions-policy", "referrer-policy"],
+  ...["cross-origin-opener-policy", "cross-origin-resource-policy"],
+];
 
 const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 const scope = new URL(worker.registration.scope);
@@ -219,8 +225,12 @@ async function intact(response, hashes) {
   const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes));
   const hash = Array.from(digest, (byte) => byte.toString(16).padStart(2, "0")).join("");
   if (!hashes.includes(hash)) return undefined;
-  const type = response.headers.get("content-type") ?? "";
-  return new Response(bytes, { headers: { "content-type": type, "content-length": String(bytes.byteLength) } });
+  const headers = new Headers({ "content-length": String(bytes.byteLength) });
+  for (const name of SAID) {
+    const said = response.headers.get(name);
+    if (said) headers.set(name, said);
+  }
+  return new Response(bytes, { headers });
 }
 
 /**
