@@ -57,3 +57,9 @@ def clock() -> Path:
 def webkit() -> Path:
     """The driver of WebKitGTK, with Xvfb beside it; a test that asks for it is skipped by name where one is missing."""
     return _engine("webkit")
+
+
+@pytest.fixture(scope="session")
+def nginx() -> Path:
+    """The program nginx; a test that asks for it is skipped by name where there is none."""
+    return _engine("nginx")

@@ -57,7 +57,7 @@ def look(site: Path, expected: Expected) -> Iterator[Problem]:
     site = site.resolve()
     present = {path.relative_to(site).as_posix() for path in site.rglob("*") if not path.is_dir()}
     wanted = _listed(site, expected)
-    for name in sorted(present - wanted - {marker.NAME}):
+    for name in sorted(present - wanted - {marker.NAME, *marker.copied(site)}):
         yield Problem("The file is on no list of what is published.", name)
     for name in sorted(wanted - present):
         yield Problem("The file is missing.", name)
