@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import json
-import re
 import shutil
 import tomllib
 from pathlib import Path
 
-from treadleaf import offline, places, site
+from treadleaf import hosting, offline, places, site
 
 CHECK = "checks/wet-print.html"
 HELP = "cautions/when-to-get-help.html"
@@ -54,9 +53,8 @@ def edited(finished: Path, name: str, old: str, new: str) -> None:
 
 
 def switched_off() -> str:
-    """The service worker that takes the offline copy back, as SECURITY.md tells to publish it."""
-    text = (places.content().parent / "SECURITY.md").read_text("utf-8")
-    return re.findall(r"```js\n(.*?)```", text, re.DOTALL)[0]
+    """The service worker that takes the offline copy back, as it stands beside every site."""
+    return (Path(hosting.__file__).parent / "hosting_files" / "take-back" / "service-worker.js").read_text("utf-8")
 
 
 def clinic(folder: Path, **changes: object) -> Path:
