@@ -75,6 +75,24 @@ export async function keepCalculators() {
   else if (await registered) await keep("keep-calculators", (await navigator.serviceWorker.ready).active);
 }
 
+/**
+ * Deletes what this site has kept here, and the service worker that would keep it again; the next page that is opened
+ * keeps it anew. @returns {Promise<boolean>} whether it is gone
+ */
+export async function forget() {
+  try {
+    const registration = await registered;
+    await registration?.unregister();
+    // Other sites of the same host name keep theirs in the same place.
+    const own = `treadleaf:${new URL(".", SERVICE_WORKER).pathname}:`;
+    for (const name of await caches.keys()) if (name.startsWith(own)) await caches.delete(name);
+  } catch {
+    return false;
+  }
+  device.become({ stage: "none" });
+  return true;
+}
+
 /** Fetches again what is not whole, or installs the site where that has failed; after what is under way. */
 export function tryAgain() {
   registered = registered.then(async (before) => {
