@@ -51,10 +51,7 @@ def test_a_wrong_command_ends_with_2(run, words):
     assert "Usage: treadleaf" in answer.stderr
 
 
-@pytest.mark.parametrize(
-    "words",
-    [["--help"], ["-h"], *([verb, "--help"] for verb in ("new", "check", "site", "schema", "drawings", "serve"))],
-)
+@pytest.mark.parametrize("words", [["--help"], ["-h"], *([verb, "--help"] for verb in main.commands)])
 def test_help_ends_with_0(run, words):
     answer = run(*words)
     assert answer.exit_code == 0

@@ -173,7 +173,7 @@ def test_two_builds_give_the_same_bytes_and_nothing_of_this_machine(demo_site, c
 
 
 def test_the_top_of_a_host_is_no_sub_folder(demo_site, copied, tmp_path):
-    hosting.put(copied, "https://handouts.example.org/", tmp_path / "new", copied)
+    hosting.put(copied, "https://handouts.example.org/", {}, tmp_path / "new", copied)
     texts = {name: data.decode() for name, data in contents(tmp_path / "new").items()}
     assert "location ^~ / {" in texts["nginx-site.conf"]
     assert "error_page 404 /404.html;" in texts["nginx-site.conf"]

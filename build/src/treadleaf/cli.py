@@ -7,7 +7,6 @@ the answer alone. The modules behind a verb are imported when the verb runs: hel
 from __future__ import annotations
 
 import difflib
-import errno
 import io
 import json
 import os
@@ -22,26 +21,15 @@ from typing import NoReturn
 
 import click
 
-from treadleaf import places
+from treadleaf import refused
 from treadleaf.errors import InputProblems, Problem
 
 _CLINIC_FILE = "clinic.toml"
 # Missing files are left to the loader, which says how to make one.
 _clinic_file = click.argument("clinic_file", metavar="CLINIC.toml", type=click.Path(path_type=Path))
-_MENDS = {
-    errno.EACCES: "Choose a place where you may write, or let yourself write there.",
-    errno.EBUSY: "Something holds this file or folder, or it is a mount point: close what uses it, or choose another.",
-    errno.ENAMETOOLONG: "Choose a shorter name.",
-    errno.ENOENT: "Look whether the name is right.",
-    errno.ENOSPC: "Make room on this disk, or choose a place on another.",
-    errno.ENOTDIR: "A part of this path is a file: choose a path through folders only.",
-    errno.EEXIST: "A file stands where a folder should be made: move it, or choose another place.",
-    errno.EROFS: "Nothing can be written on this drive: choose a place on another.",
-}
-_MENDS[errno.EPERM] = _MENDS[errno.EACCES]
-_MENDS[errno.EXDEV] = _MENDS[errno.EBUSY]
-"""What to do about what a system refuses most."""
-
+_built_folder = click.argument(
+    "folder", metavar="[DIR]", default="site", type=click.Path(exists=True, file_okay=False, path_type=Path)
+)
 _REPORT_HELP = "Also write one page on every page: grade, sentences, cautions, sources, review dates, checklists."
 _json = click.option("--json", "as_json", is_flag=True, help="Print one JSON object on stdout, for another program.")
 
@@ -194,9 +182,7 @@ def put_drawings(out: Path, clinic_file: Path | None) -> None:
 
 
 @main.command()
-@click.argument(
-    "folder", metavar="[DIR]", default="site", type=click.Path(exists=True, file_okay=False, path_type=Path)
-)
+@_built_folder
 @click.option("--port", type=click.IntRange(1, 65535), help="The port to listen on; without it, one that is free.")
 def serve(folder: Path, port: int | None) -> None:
     """Show a finished site on this machine.
@@ -214,6 +200,31 @@ def serve(folder: Path, port: int | None) -> None:
         serving.serve(folder, port, _say, marker.published_path(folder))
 
 
+@main.command("audit")
+@_built_folder
+@click.option(
+    "--vnu",
+    "jar",
+    metavar="FILE.jar",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    help="The Nu Html Checker; without it, the program vnu if this machine has one.",
+)
+@_json
+def audit_site(folder: Path, jar: Path | None, as_json: bool) -> None:
+    """Look a finished site over before you publish it.
+
+    DIR is the folder that `site` built; without it, the folder called site. Nothing in it is changed.
+    """
+    from treadleaf.audit import html_checker, last_look, report
+
+    with _problems_end_it(as_json):
+        found = last_look.audit(folder, html_checker.find(jar))
+    good = not found.faults
+    click.echo(_json_text({"ok": good, **report.as_data(found)}) if as_json else report.text(found))
+    if not good:
+        sys.exit(1)
+
+
 @contextmanager
 def _problems_end_it(as_json: bool) -> Iterator[None]:
     """Print every problem and leave with status 1, where the work inside, or the system, finds the input wrong."""
@@ -222,7 +233,7 @@ def _problems_end_it(as_json: bool) -> Iterator[None]:
     except InputProblems as failure:
         _tell(failure, as_json)
     except OSError as failure:
-        _tell(InputProblems([_refused(failure)]), as_json)
+        _tell(InputProblems([refused.problem(failure)]), as_json)
 
 
 def _tell(failure: InputProblems, as_json: bool) -> NoReturn:
@@ -232,16 +243,6 @@ def _tell(failure: InputProblems, as_json: bool) -> NoReturn:
         count = len(failure.problems)
         click.echo(f"{failure}\n{count} problem{'s' * (count != 1)}.", err=True)
     sys.exit(1)
-
-
-def _refused(failure: OSError) -> Problem:
-    """What the system would not do, in words."""
-    file = str(failure.filename or "")
-    if file and Path(file).is_relative_to(places.cache()):
-        mend = "Name a folder where you may write in the environment variable TREADLEAF_CACHE."
-    else:
-        mend = _MENDS.get(failure.errno or 0, "")
-    return Problem(f"The system refused: {failure.strerror or failure}.", file, mend=mend)
 
 
 def _warn(warnings: tuple[Problem, ...], as_json: bool) -> None:

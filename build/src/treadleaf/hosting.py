@@ -55,17 +55,18 @@ def place(site: Path) -> Path:
     return site.parent / f"{site.name}-hosting"
 
 
-def put(site: Path, address: str, folder: Path, old: Path) -> None:
+def put(site: Path, address: str, said: Mapping[str, object], folder: Path, old: Path) -> None:
     """Write the files for a finished site, which will stand at ``address``, into a new folder, and mark both as ours.
 
-    What somebody has copied from such a folder into the ``old`` site, the new one gets as it is now.
+    ``said`` is what the site must say, for its mark. What somebody has copied from such a folder into the ``old`` site,
+    the new one gets as it is now.
     """
     for name, text in _texts(site, address):
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
         (folder / name).write_text(text, "utf-8", newline="\n")
     marker.write(folder, address)
     copied = {name: (folder / file).read_bytes() for name, file in COPIED.items()}
-    marker.write(site, address, {name: hashlib.sha256(data).hexdigest() for name, data in copied.items()})
+    marker.write(site, address, said, {name: hashlib.sha256(data).hexdigest() for name, data in copied.items()})
     for name in marker.copied(old):
         (site / name).write_bytes(copied[name])
 

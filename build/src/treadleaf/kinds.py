@@ -107,7 +107,7 @@ class Caution(FrontMatter):
 
 
 class About(FrontMatter):
-    """What the handout itself is and does. It is led to from the foot of each page, and prints without what a script shows."""
+    """What the handout itself is and does. The foot of each page leads there."""
 
     folder: ClassVar[str] = "about"
     sections: ClassVar[tuple[str, ...]] = ("short", "promises", "kept", "others")

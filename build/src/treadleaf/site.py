@@ -10,7 +10,6 @@ from calculators import bands, doses, forms, sources, units
 from calculators.cautions import CAUTIONS, HELP_SIGNS
 from calculators.results import DIGITS
 from treadleaf import (
-    audit,
     citing,
     clinic,
     clinic_notes,
@@ -34,6 +33,8 @@ from treadleaf import (
     schema,
     words,
 )
+from treadleaf.audit import last_look, published
+from treadleaf.audit.expected import LOST, Expected, PageFacts
 from treadleaf.clinic_model import ALWAYS_THERE, Clinic
 from treadleaf.errors import InputProblems, Problem
 from treadleaf.gate import report as gate_report
@@ -44,7 +45,7 @@ LANGUAGE = "en"
 DEMO = Path(__file__).parent / "demo" / "clinic.toml"
 
 _PUBLISHED = (
-    *audit.THEME,
+    *published.THEME,
     "**/*.html",
     "components/*/*.css",
     "components/*/*.js",
@@ -140,11 +141,12 @@ def make(clinic_file: Path, out: Path, say: Callable[[str], None], today: date |
         say("4/5 listing what works offline")
         offline.put(site)
         say("5/5 looking the finished site over")
-        audit.refuse(site, _expected(material))
+        expected = _expected(material)
+        last_look.refuse(site, expected)
         if odd:
-            marker.write(site, address)
+            marker.write(site, address, expected.as_data())
         else:
-            hosting.put(site, address, for_host, out)
+            hosting.put(site, address, expected.as_data(), for_host, out)
         placing.swap(*zip((site, for_host), targets, strict=False))
     if not odd:
         say(f"Files for the web host are beside the site: {targets[-1] / hosting.READ_ME} tells")
@@ -253,14 +255,30 @@ def _clinic_form(material: _Material) -> dict[str, Any]:
     }
 
 
-def _expected(material: _Material) -> audit.Expected:
+def _expected(material: _Material) -> Expected:
     """What the last look compares the finished site with: the tables and the words, not the templates."""
     said = words.load(places.templates(), LANGUAGE)
-    cautions = {
-        sheet.address: tuple(said["cautions"][key]["text"] for key in sheet.front.cautions) for sheet in material.pages
+    facts = {
+        sheet.address: PageFacts(
+            kind=sheet.front.kind,
+            calculates=_computes(sheet),
+            for_staff=sheet.front.for_staff,
+            cautions=list(sheet.front.cautions),
+        )
+        for sheet in material.pages
     }
-    added = (material.logo.name,) if material.logo else ()
-    return audit.Expected(material.whose.site_address, said["purpose"]["sentence"], cautions, added)
+    carried = sorted({key for page in facts.values() for key in page.cautions})
+    return Expected(
+        address=material.whose.site_address,
+        purpose=said["purpose"]["sentence"],
+        cautions={key: said["cautions"][key]["text"] for key in carried},
+        pages={**facts, LOST: PageFacts(kind="lost")},
+        files=[material.logo.name] if material.logo else [],
+    )
+
+
+def _computes(page: Page) -> bool:
+    return getattr(page.front, "calculator", None) is not None
 
 
 def _sheet(page: Page) -> dict[str, Any]:
@@ -270,7 +288,7 @@ def _sheet(page: Page) -> dict[str, Any]:
         "door": page.front.door,
         "sources": citing.listed(page),
         "components": page.components,
-        "computes": getattr(page.front, "calculator", None) is not None,
+        "computes": _computes(page),
         "for_staff": page.front.for_staff,
         "screen_only": page.front.screen_only,
     }

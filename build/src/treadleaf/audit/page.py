@@ -1,7 +1,7 @@
 """One finished page as a browser reads it: which elements and attributes it holds, and what it points to.
 
 Everything that our templates, the theme and Markdown produce is listed here; what is not listed is a fault. A template
-that needs an element or an attribute more adds it here, after a thought about what it can load or run.
+that needs an element or an attribute more adds it here, after a thought about what it can load, run or send.
 """
 
 import re
@@ -61,28 +61,51 @@ _VALUES = {
 }
 """Where a value decides what an element does, the values that ours have."""
 
-_ADDRESSES = {("a", "href"), ("link", "href"), ("script", "src"), ("img", "src"), ("button", "data-bundle")}
+_ADDRESSES = {
+    ("a", "href"): "link",
+    ("link", "href"): "load",
+    ("script", "src"): "load",
+    ("img", "src"): "load",
+    ("button", "data-bundle"): "later",
+}
 _VOID = frozenset({"br", "hr", "img", "input", "link", "meta"})
 _UNSEEN = frozenset({"template", "noscript", "script", "title", "details", "head"})
 _ONE_MEDIUM = frozenset({"screen-only", "print-only"})
-_MEND = "Take it out, or list it in audit_page.py if a template of ours needs it."
+_LOADING: dict[str, frozenset[object]] = {
+    "element": frozenset(
+        {"audio", "video", "source", "track", "picture", "iframe", "frame", "object", "embed", "base", "style"}
+        | {"image", "use", "feimage"}
+    ),
+    "attribute": frozenset(
+        {"src", "srcset", "imagesrcset", "poster", "background", "style", "data", "srcdoc", "href", "xlink:href"}
+    ),
+    "value": frozenset({("link", "rel")}),
+}
+"""What is on no list here and could fetch something: it breaks the rule on loading, the rest that on elements."""
+
+_SENDING = frozenset({"action", "formaction", "method", "ping", "target", "formtarget", "download"})
+"""Attributes by which something could be sent, or opened where the page's own rules do not hold."""
+
+_SENDING_VALUES = frozenset({("button", "type", "submit"), ("input", "type", "submit"), ("input", "type", "image")})
+_LANGUAGE = re.compile(r"[a-z]{2,3}(?:-[A-Za-z0-9]{2,8})*")
+_DIRECTIONS = frozenset({"ltr", "rtl", "auto"})
 
 
 class Fault(NamedTuple):
-    """What is wrong in a page, and what was found there."""
+    """What is wrong in a page, by which rule, and what was found there."""
 
+    rule: str
     what: str
-    found: str
-    mend: str = ""
+    found: str = ""
 
 
 class Address(NamedTuple):
-    """Something that a page points to: by a link that somebody follows, or loaded with the page."""
+    """Something that a page points to: by a link that somebody follows, or loaded for the page."""
 
     element: str
     value: str
     kind: str
-    """``link`` to follow, ``load``, or ``name`` for the page's own published address."""
+    """``link`` to follow, ``load`` with the page, ``later`` when it is wanted, ``name`` for the page's own address."""
 
 
 @dataclass
@@ -93,6 +116,7 @@ class Page:
     policies: list[str] = field(default_factory=list)
     addresses: list[Address] = field(default_factory=list)
     ids: set[str] = field(default_factory=set)
+    headings: int = 0
     shown: dict[str, list[str]] = field(default_factory=dict)
 
 
@@ -102,7 +126,8 @@ def read(html: str, components: Collection[str], classes: Collection[str]) -> Pa
     reader.feed(html)
     reader.close()
     if reader.open:
-        reader.page.faults.append(Fault("The page leaves elements open.", ", ".join(it.tag for it in reader.open)))
+        reader.fault("one-reading", "The page leaves elements open.", ", ".join(it.tag for it in reader.open))
+    reader.finish()
     return reader.page
 
 
@@ -114,6 +139,8 @@ class _Open:
     seen: bool
     wanted: frozenset[str]
     text: list[str] = field(default_factory=list)
+    drawing: bool = False
+    named: bool = False
 
 
 class _Reader(HTMLParser):
@@ -123,11 +150,12 @@ class _Reader(HTMLParser):
         self.open: list[_Open] = []
         self._components = components
         self._classes = classes
+        self._names: list[str] = []  # ids by which drawings are named
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         given = {name: value or "" for name, value in attrs}
         if len(given) != len(attrs):
-            self._fault("An attribute stands twice.", tag)
+            self.fault("one-reading", "An attribute stands twice.", tag)
         self._look(tag, given)
         self._note(tag, given)
         if tag not in _VOID:
@@ -135,7 +163,8 @@ class _Reader(HTMLParser):
             classes = set(given.get("class", "").split())
             hidden = "hidden" in given or given.get("aria-hidden", "false") != "false" or tag in _UNSEEN
             seen = above and not hidden and not classes & _ONE_MEDIUM
-            self.open.append(_Open(tag, seen, self._classes & classes if seen else frozenset()))
+            drawing, named = given.get("role") == "img", self._named(given)
+            self.open.append(_Open(tag, seen, self._classes & classes if seen else frozenset(), [], drawing, named))
 
     def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         self.handle_starttag(tag, attrs)
@@ -144,65 +173,101 @@ class _Reader(HTMLParser):
         if any(it.tag == "svg" for it in self.open):
             self.handle_endtag(tag)
         else:  # a browser would leave it open
-            self._fault("An element is closed as if it were a drawing's.", f"<{tag}/>")
+            self.fault("one-reading", "An element is closed as if it were a drawing's.", f"<{tag}/>")
 
     def handle_endtag(self, tag: str) -> None:
         if not self.open or self.open[-1].tag != tag:
-            self._fault("The page's elements do not nest.", f"</{tag}>")
+            self.fault("one-reading", "The page's elements do not nest.", f"</{tag}>")
             return
         done = self.open.pop()
+        if tag == "title" and self.open and "".join(done.text).strip():
+            self.open[-1].named = True
+        if done.drawing and not done.named:
+            self.fault("drawing-name", "A drawing has no name.", f"<{tag} role=img>")
         for name in done.wanted:
             self.page.shown[name].append(" ".join("".join(done.text).split()))
 
     def handle_data(self, data: str) -> None:
-        if self.open and self.open[-1].seen:
+        if self.open and self.open[-1].tag == "title":
+            self.open[-1].text.append(data)
+        elif self.open and self.open[-1].seen:
             for element in self.open:
                 element.text.append(data)
 
     def handle_comment(self, data: str) -> None:
-        self._fault("The page holds a comment.", data)
+        self.fault("one-reading", "The page holds a comment.", data)
 
     def handle_decl(self, decl: str) -> None:
         if decl.lower() != "doctype html" or self.open:
-            self._fault("The page holds a declaration.", decl)
+            self.fault("one-reading", "The page holds a declaration.", decl)
 
     def handle_pi(self, data: str) -> None:
-        self._fault("The page holds a declaration.", data)
+        self.fault("one-reading", "The page holds a declaration.", data)
 
     def unknown_decl(self, data: str) -> None:
-        self._fault("The page holds a declaration.", data)
+        self.fault("one-reading", "The page holds a declaration.", data)
+
+    def finish(self) -> None:
+        """Judge what only the whole page can tell."""
+        if self.page.headings != 1:
+            self.fault("heading", "The page has no heading of the first level, or several.", f"{self.page.headings} h1")
+        for name in self._names:
+            if name not in self.page.ids:
+                self.fault("drawing-name", "A drawing is named by something that is not there.", name)
+
+    def _named(self, given: dict[str, str]) -> bool:
+        """Whether an element has a name by an attribute; what that points to is looked for at the end."""
+        names = given.get("aria-labelledby", "").split() if given.get("role") == "img" else []
+        self._names += names
+        return bool(names or given.get("aria-label", "").strip())
 
     def _look(self, tag: str, given: dict[str, str]) -> None:
         """Compare one element with the lists."""
         if tag not in _ELEMENTS and tag not in self._components:
-            self._fault("The page holds an element that is on no list.", f"<{tag}>", _MEND)
+            self._unlisted("element", tag, f"<{tag}>")
             return
         for name, value in given.items():
             if name.startswith("on"):
-                self._fault("The page runs code from an attribute.", f"{tag} {name}")
+                self.fault("handler", "The page runs code from an attribute.", f"{tag} {name}")
+            elif name in _SENDING or (tag, name, value) in _SENDING_VALUES:
+                self.fault("sends", "Something on the page could send, or open elsewhere.", f"{tag} {name}={value}")
             elif name not in _EVERYWHERE | _ELEMENTS.get(tag, frozenset()) and not name.startswith(_PREFIXES):
-                self._fault("The page holds an attribute that is on no list.", f"{tag} {name}", _MEND)
+                self._unlisted("attribute", name, f"{tag} {name}={value}")
             elif name in _PAINT and _LOADING_PAINT.search(value):
-                self._fault("A drawing is painted with something that is on no list.", f"{tag} {name}={value}", _MEND)
+                self.fault("outside", "A drawing is painted with something on no list.", f"{tag} {name}={value}")
             elif value not in _VALUES.get((tag, name), {value}):
-                self._fault("An attribute has a value that is on no list.", f"{tag} {name}={value}", _MEND)
+                self._unlisted("value", (tag, name), f"{tag} {name}={value}")
         if tag in ("script", "link") and not self.page.policies:
-            self._fault("The page loads something before its security policy.", f"<{tag}>")
+            self.fault("policy", "The page loads something before its security policy.", f"<{tag}>")
         if tag == "script" and "src" not in given and given.get("type") == "module":
-            self._fault("The page holds an inline script that no policy names.", "module")
+            self.fault("policy", "The page holds an inline script that no policy names.", "module")
+        if tag == "img" and "alt" not in given:
+            self.fault("alt", "A picture has no alt.", given.get("src", ""))
+        self._language(tag, given)
+
+    def _unlisted(self, kind: str, what: object, found: str) -> None:
+        rule = "outside" if what in _LOADING[kind] else "elements"
+        self.fault(rule, f"The page holds something that is on no list: this {kind}.", found)
+
+    def _language(self, tag: str, given: dict[str, str]) -> None:
+        if (tag == "html" or "lang" in given) and not _LANGUAGE.fullmatch(given.get("lang", "")):
+            self.fault("language", "There is no language, or none that is one.", f"{tag} lang={given.get('lang', '')}")
+        if "dir" in given and given["dir"] not in _DIRECTIONS:
+            self.fault("language", "The direction of writing is none that there is.", f"{tag} dir={given['dir']}")
 
     def _note(self, tag: str, given: dict[str, str]) -> None:
         """Keep what the whole site is needed to judge."""
+        self.page.headings += tag == "h1"
         if tag == "meta" and "http-equiv" in given:
             self.page.policies.append(given.get("content", ""))
         if given.get("id") in self.page.ids:
-            self._fault("Two elements have the same id.", given["id"])
+            self.fault("one-reading", "Two elements have the same id.", given["id"])
         self.page.ids |= {given["id"]} if "id" in given else set()
         for name, value in given.items():
             if (tag, name) in _ADDRESSES:
-                followed = "link" if tag == "a" else "load"
-                kind = "name" if given.get("rel") == "canonical" else followed
+                kind = "name" if given.get("rel") == "canonical" else _ADDRESSES[tag, name]
                 self.page.addresses.append(Address(tag, value, kind))
 
-    def _fault(self, what: str, found: str, mend: str = "") -> None:
-        self.page.faults.append(Fault(what, found[:120], mend))
+    def fault(self, rule: str, what: str, found: str = "") -> None:
+        """Keep a fault of this page."""
+        self.page.faults.append(Fault(rule, what, found))
