@@ -1,4 +1,4 @@
-"""Where the browsers are that the tests drive, and how to get those that are missing.
+"""Where the browsers are that the tests drive, and nginx, and how to get those that are missing.
 
 `python tests/browsers.py` looks for each engine and installs what is missing: with apt-get where this is Debian or
 Ubuntu and the user is root, else Chromium by Playwright's own download. An engine that stays missing is named with
@@ -18,7 +18,7 @@ from pathlib import Path
 
 @dataclass(frozen=True)
 class Engine:
-    """One browser engine: the programs that drive it and the packages that bring them."""
+    """One browser engine, or a web server: the programs that are wanted of it and the packages that bring them."""
 
     name: str
     # Each entry is one thing that must be there; its names are tried in order.
@@ -43,8 +43,16 @@ ENGINES = {
             (("WebKitWebDriver",), ("Xvfb",)),
             {"debian": ("webkit2gtk-driver", "xvfb"), "ubuntu": ("webkit2gtk-driver", "xvfb")},
         ),
-        # No browser, but found and brought in the same way: it runs the HTML checker.
+        # No engine, but found and installed in the same way: gives one program another clock.
+        Engine("clock", (("faketime",),), {"debian": ("faketime",), "ubuntu": ("faketime",)}),
+        # Nor is this one: it runs the HTML checker.
         Engine("java", (("java",),), {"debian": ("default-jre-headless",), "ubuntu": ("default-jre-headless",)}),
+        # Where only root looks for programs, nobody else would find it.
+        Engine(
+            "nginx",
+            (("nginx", "/usr/sbin/nginx"),),
+            {"debian": ("nginx-light",), "ubuntu": ("nginx-light",)},
+        ),
     )
 }
 
@@ -81,8 +89,9 @@ def install_missing() -> None:
 
 
 def _apt(packages: list[str]) -> None:
-    print(f"Browsers for the tests: apt-get install {' '.join(packages)} ...", flush=True)
-    quiet = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
+    print(f"Browsers and servers for the tests: apt-get install {' '.join(packages)} ...", flush=True)
+    # In this run level the system does not start a server because it was installed.
+    quiet = {**os.environ, "DEBIAN_FRONTEND": "noninteractive", "RUNLEVEL": "1"}
     for command in (["update"], ["install", "--yes", "--no-install-recommends", *packages]):
         answer = subprocess.run(
             ["apt-get", "-qq", *command],

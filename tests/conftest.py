@@ -48,9 +48,21 @@ def firefox() -> Path:
 
 
 @pytest.fixture(scope="session")
+def clock() -> Path:
+    """The program faketime, which starts another with a wrong clock; its tests are skipped by name without it."""
+    return _engine("clock")
+
+
+@pytest.fixture(scope="session")
 def webkit() -> Path:
     """The driver of WebKitGTK, with Xvfb beside it; a test that asks for it is skipped by name where one is missing."""
     return _engine("webkit")
+
+
+@pytest.fixture(scope="session")
+def nginx() -> Path:
+    """The program nginx; a test that asks for it is skipped by name where there is none."""
+    return _engine("nginx")
 
 
 @pytest.fixture(scope="session")

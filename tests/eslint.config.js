@@ -16,7 +16,7 @@ const PASTED_MARKUP = [
   { selector: "CallExpression[callee.object.name='document'][callee.property.name='write']", message: "Build nodes." },
 ];
 
-const WORKERS = ["site_templates/scripts/*worker*.js"];
+const WORKERS = ["site_templates/scripts/*worker*.js", "build/src/treadleaf/hosting_files/take-back/*.js"];
 const NODE = ["build/src/**/*.mjs", "tests/**/*.{js,mjs}"];
 
 export default [

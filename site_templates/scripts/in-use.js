@@ -6,7 +6,7 @@
 
 const NAME = `treadleaf:${new URL("..", import.meta.url).pathname}:in-use`;
 /** The search is no work of anybody's, nor is the size of printed letters. */
-const NO_WORK = "[data-md-component] *, #large-letters";
+const NO_WORK = "[data-md-component=search] *, #large-letters, #__search, #__drawer";
 
 /** What is under way on this page. @type {Set<object>} */
 const running = new Set();

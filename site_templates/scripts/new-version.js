@@ -19,10 +19,13 @@ let site;
 if (navigator.serviceWorker) followController();
 inUse.addEventListener("change", arrange);
 
-/** @param {ServiceWorkerRegistration} registration  which has a newer version waiting */
-export async function offer(registration) {
+/**
+ * @param {ServiceWorkerRegistration} registration  which has another version waiting
+ * @param {string | undefined} version  the one in use, where it is known
+ */
+export async function offer(registration, version) {
   site = registration;
-  if (await isTheSame(registration)) return;
+  if (!overtaken && (await isTheSame(registration.waiting, version))) return;
   const template = document.getElementById("update-offer");
   if (!(template instanceof HTMLTemplateElement) || bar()) return;
   const made = template.content.firstElementChild?.cloneNode(true);
@@ -38,15 +41,15 @@ export function isNewerKnown(registration) {
   return overtaken || Boolean(registration.installing ?? registration.waiting);
 }
 
-/** A version that was taken back and published again waits too, and nothing in it is new. @param {ServiceWorkerRegistration} registration */
-async function isTheSame({ active, waiting }) {
-  if (!active || !waiting || overtaken) return false;
-  try {
-    const [mine, other] = await Promise.all([ask(active, "version"), ask(waiting, "version")]);
-    return mine.version === other.version;
-  } catch {
-    return false;
-  }
+/**
+ * A version that was taken back and published again waits too, and nothing in it is new. Only the one that waits is asked:
+ * a question to the one in use would make the browser put off the change.
+ * @param {ServiceWorker | null} waiting @param {string | undefined} version
+ */
+async function isTheSame(waiting, version) {
+  if (!waiting || !version) return false;
+  const answer = await ask(waiting, "version").catch(() => undefined);
+  return answer?.version === version;
 }
 
 function bar() {
@@ -91,7 +94,7 @@ function followController() {
     else if (taken || !whyStay()) location.reload();
     else {
       overtaken = true;
-      if (site) void offer(site);
+      if (site) void offer(site, undefined);
     }
   });
 }

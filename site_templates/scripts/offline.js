@@ -48,10 +48,14 @@ export const device = new Device();
 /** Whose truth an element tells: this device's, unless a page of samples puts another in its place. @type {{of: (teller: Element) => EventTarget & {kept: Kept}}} */
 export const truth = { of: () => device };
 
+/** The version in use, once its service worker has said it. @type {string | undefined} */
+let version;
 /** Why the last installation failed, as its service worker said. */
 let refusal = "blocked";
 navigator.serviceWorker?.addEventListener("message", ({ data }) => {
-  if (data?.kind === "not-installed" && data.scope === new URL(".", SERVICE_WORKER).href) refusal = data.reason;
+  if (data?.kind !== "not-installed" || data.scope !== new URL(".", SERVICE_WORKER).href) return;
+  refusal = data.reason;
+  if (device.kept.stage === "none") device.become({ stage: "none", reason: refusal });
 });
 
 /** @type {Promise<ServiceWorkerRegistration | undefined>} */
@@ -66,16 +70,34 @@ addEventListener("online", () => void tryAgain());
  */
 export async function keepCalculators() {
   wanted = true;
-  await keep("keep-calculators");
+  // Where the site is not even kept itself, what is wanted follows it.
+  if (device.kept.stage === "none") await tryAgain();
+  else if (await registered) await keep("keep-calculators", (await navigator.serviceWorker.ready).active);
+}
+
+/**
+ * Deletes what this site has kept here, and the service worker that would keep it again; the next page that is opened
+ * keeps it anew. @returns {Promise<boolean>} whether it is gone
+ */
+export async function forget() {
+  try {
+    const registration = await registered;
+    await registration?.unregister();
+    // Other sites of the same host name keep theirs in the same place.
+    const own = `treadleaf:${new URL(".", SERVICE_WORKER).pathname}:`;
+    for (const name of await caches.keys()) if (name.startsWith(own)) await caches.delete(name);
+  } catch {
+    return false;
+  }
+  device.become({ stage: "none" });
+  return true;
 }
 
 /** Fetches again what is not whole, or installs the site where that has failed; after what is under way. */
 export function tryAgain() {
   registered = registered.then(async (before) => {
     if (before?.active && device.kept.stage === "kept") await mend(before.active);
-    if (device.kept.stage !== "none") return before;
-    if (wanted) void keepCalculators(); // waits for what is registered here
-    return register();
+    return device.kept.stage === "none" ? register() : before;
   });
   return registered;
 }
@@ -91,13 +113,11 @@ export async function isOutdated() {
   return isNewerKnown(registration);
 }
 
-/** @param {"keep-pages" | "keep-calculators"} what @param {ServiceWorker} [worker] */
+/** @param {"keep-pages" | "keep-calculators"} what @param {ServiceWorker | null} worker */
 async function keep(what, worker) {
-  if (!(await registered)) return;
-  const asked = worker ?? (await navigator.serviceWorker.ready).active;
-  if (!asked) return;
+  if (!worker) return;
   try {
-    const { pages, runtime, reason } = await ask(asked, what, (done, total) => {
+    const { pages, runtime, reason } = await ask(worker, what, (done, total) => {
       const { kept } = device;
       if (what === "keep-calculators") device.become({ ...kept, reason: undefined, keeping: { done, total } });
     });
@@ -111,7 +131,8 @@ async function keep(what, worker) {
 /** What is on the device, and once more after mending what is not whole. @param {ServiceWorker} worker */
 async function mend(worker) {
   try {
-    const { pages, runtime } = await ask(worker, "look");
+    const { pages, runtime, ...said } = await ask(worker, "look");
+    version = said.version;
     device.become({ stage: "kept", pages, runtime });
     if (pages.whole < pages.listed) await keep("keep-pages", worker);
     if (runtime.damaged || (wanted && runtime.whole < runtime.listed)) await keep("keep-calculators", worker);
@@ -162,10 +183,9 @@ async function register() {
   }
   try {
     const registration = await navigator.serviceWorker.register(SERVICE_WORKER, { updateViaCache: "none" });
-    if (registration.waiting) void offer(registration);
     follow(registration.installing, registration);
     registration.addEventListener("updatefound", () => follow(registration.installing, registration));
-    if (registration.active) void mend(registration.active);
+    if (registration.active) void mend(registration.active).then(() => registration.waiting && offer(registration, version));
     else device.become({ stage: "installing" });
     return registration;
   } catch (error) {
@@ -181,6 +201,6 @@ function follow(worker, registration) {
   worker?.addEventListener("statechange", () => {
     if (worker.state === "activated") void mend(worker);
     if (worker.state === "redundant" && !registration.active) device.become({ stage: "none", reason: refusal });
-    if (worker.state === "installed" && navigator.serviceWorker.controller) void offer(registration);
+    if (worker.state === "installed" && navigator.serviceWorker.controller) void offer(registration, version);
   });
 }

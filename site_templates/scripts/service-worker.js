@@ -6,10 +6,7 @@
  * site's own files. How to switch it off for good stands in SECURITY.md.
  */
 
-/**
- * Path beside this file -> the SHA-256 that its bytes may have. Two for a .gz: a host may unpack it on its way.
- * @typedef {Record<string, string[]>} Listed
- */
+/** Path beside this file -> the SHA-256 that it may have: two for a .gz, as a host may unpack it. @typedef {Record<string, string[]>} Listed */
 /** @typedef {{version: string, bytes: {pages: number, runtime: number}, pages: Listed, runtime: Listed}} Site */
 /**
  * Why something could not be kept: "offline", no answer; "stalled", no end of it; "refused", the host has no such file;
@@ -25,6 +22,8 @@ const SITE = /*{site*/ { version: "", bytes: { pages: 0, runtime: 0 }, pages: {}
 const AT_ONCE = 6;
 /** Each byte that arrives starts it again: a slow connection may take as long as it needs. */
 const PATIENCE_MS = 30_000;
+// What a copy says as its host did. Not the policy: a page has its own, and a host's wrong one must not outlive its mending.
+const SAID = ["content-type", "x-frame-options", "permissions-policy", "cross-origin-opener-policy"];
 
 const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 const scope = new URL(worker.registration.scope);
@@ -219,8 +218,9 @@ async function intact(response, hashes) {
   const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes));
   const hash = Array.from(digest, (byte) => byte.toString(16).padStart(2, "0")).join("");
   if (!hashes.includes(hash)) return undefined;
-  const type = response.headers.get("content-type") ?? "";
-  return new Response(bytes, { headers: { "content-type": type, "content-length": String(bytes.byteLength) } });
+  const headers = new Headers({ "content-length": String(bytes.byteLength) });
+  for (const name of SAID.filter((said) => response.headers.has(said))) headers.set(name, response.headers.get(name) ?? "");
+  return new Response(bytes, { headers });
 }
 
 /**

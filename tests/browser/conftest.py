@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import contextlib
+import os
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +24,8 @@ from playwright.sync_api import (
     expect,
     sync_playwright,
 )
+
+from treadleaf import site
 
 ARGUMENTS = (
     "--no-sandbox",
@@ -111,6 +115,23 @@ def browser(chromium: Path) -> Iterator[Browser]:
 
 
 @pytest.fixture
+def started_with(browser: Browser, chromium: Path) -> Iterator[Callable[..., BrowserContext]]:
+    """A call that starts Chromium once more, with arguments and surroundings of its own, and opens a fresh profile."""
+    with contextlib.ExitStack() as opened:
+
+        def start(*arguments: str, surroundings: dict[str, str] | None = None) -> BrowserContext:
+            launched = browser.browser_type.launch(
+                executable_path=str(chromium), args=[*ARGUMENTS, *arguments], env={**os.environ, **(surroundings or {})}
+            )
+            opened.callback(launched.close)
+            context = launched.new_context(**PINNED)
+            context.set_default_timeout(20_000)
+            return context
+
+        yield start
+
+
+@pytest.fixture
 def visitor(browser: Browser) -> Iterator[Visitor]:
     """A visitor whose test fails when a page reports an error, or when a request fails, that it did not expect."""
     someone = Visitor(browser)
@@ -153,6 +174,12 @@ def sheet(started: tuple[Worksheet, Visitor]) -> Iterator[Worksheet]:
     yield sheet
     troubles, visitor.troubles = visitor.troubles, []
     assert troubles == []
+
+
+@pytest.fixture(scope="session")
+def other_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The site of another clinic."""
+    return sites.build(site.DEMO.parent / "bellbird-bay" / "clinic.toml", tmp_path_factory.mktemp("other") / "site")
 
 
 @pytest.fixture(scope="session")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import socket
 import threading
+import time
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,6 +15,18 @@ from treadleaf import serving
 
 # No test takes this long; a thread that waits for a release that never comes must still end.
 PATIENCE_S = 60
+SIGN_IN = b"<!doctype html><title>Welcome</title><p>Please sign in to this network."
+# What a host may answer in place of what was asked for.
+FAULTY = {"500": (500, b"<!doctype html><title>Error</title><p>Something broke."), "sign-in page": (200, SIGN_IN)}
+
+
+@dataclass(frozen=True)
+class Drip:
+    """Sends this many bytes at a time, with a pause after each, and no more than ``pauses`` pauses a file."""
+
+    piece: int
+    pause_s: float
+    pauses: int
 
 
 @dataclass(frozen=True)
@@ -40,7 +53,8 @@ class Host:
         """``unpacks`` makes it a host that labels .gz as a content encoding, so that the browser unpacks it."""
         self.folder, self.prefix, self.types, self.headers, self.unpacks = folder, prefix, types, headers, unpacks
         self.asked: list[Asked] = []
-        self.held: dict[str, tuple[threading.Event, int | None]] = {}
+        self.held: dict[str, tuple[threading.Event, int | float | None]] = {}
+        self.faulty: dict[str, str | Drip] = {}
         self._open: set[socket.socket] = set()
         self._server: Any = None
         self._port: int | None = None
@@ -82,12 +96,16 @@ class Host:
         self._server.shutdown()
         self._server.server_close()
         self._server = None
+        self.hang_up()
+
+    def hang_up(self) -> None:
+        """Break off whatever is being sent, as when a network goes."""
         for connection in list(self._open):
             with contextlib.suppress(OSError):
                 connection.shutdown(socket.SHUT_RDWR)
 
-    def hold(self, ending: str, after: int | None = None) -> None:
-        """Answer nothing to what ends so until it is released; or ``after`` that many bytes, nothing more."""
+    def hold(self, ending: str, after: int | float | None = None) -> None:
+        """Answer nothing to what ends so until it is released; or that many bytes, or that share, and nothing more."""
         self.held[ending] = (threading.Event(), after)
 
     def release(self, ending: str) -> None:
@@ -102,24 +120,55 @@ class Host:
             self.release(ending)
 
 
-class _Trickle:
-    """A stream that stops after some bytes until it is released."""
+class _Wrapped:
+    """A stream with a fault. Of what is written, the head of an answer is in one piece, and so is the file."""
 
-    def __init__(self, stream: Any, release: threading.Event, after: int) -> None:
-        self.stream, self._release, self._left = stream, release, after
+    def __init__(self, stream: Any) -> None:
+        self.stream = stream
 
     def write(self, data: bytes) -> int:
-        self.stream.write(data[: self._left])
-        self.stream.flush()
-        rest = data[self._left :]
-        self._left = max(0, self._left - len(data))
-        if rest:
-            self._release.wait(PATIENCE_S)
-            self.stream.write(rest)
+        if data.startswith(b"HTTP/"):
+            self.stream.write(data)
+        else:
+            self.send(data)
         return len(data)
+
+    def send(self, data: bytes) -> None:
+        raise NotImplementedError
 
     def __getattr__(self, name: str) -> Any:
         return getattr(self.stream, name)
+
+
+class _Trickle(_Wrapped):
+    """A stream that stops after some bytes, or after a share of the file, until it is released."""
+
+    def __init__(self, stream: Any, release: threading.Event, after: float) -> None:
+        super().__init__(stream)
+        self._release, self._after = release, after
+
+    def send(self, data: bytes) -> None:
+        at = self._after if isinstance(self._after, int) else int(len(data) * self._after)
+        self.stream.write(data[:at])
+        self.stream.flush()
+        self._release.wait(PATIENCE_S)
+        self.stream.write(data[at:])
+
+
+class _Dripping(_Wrapped):
+    """A stream that pauses after each piece, for a while."""
+
+    def __init__(self, stream: Any, drip: Drip) -> None:
+        super().__init__(stream)
+        self._drip = drip
+
+    def send(self, data: bytes) -> None:
+        slow = self._drip.piece * self._drip.pauses
+        for start in range(0, min(slow, len(data)), self._drip.piece):
+            self.stream.write(data[start : start + self._drip.piece])
+            self.stream.flush()
+            time.sleep(self._drip.pause_s)
+        self.stream.write(data[slow:])
 
 
 def _remembering(handler: type, host: Host) -> type:
@@ -137,13 +186,29 @@ def _remembering(handler: type, host: Host) -> type:
         def do_GET(self) -> None:  # noqa: N802  (the base class's name)
             self._note()
             release, after = next((row for end, row in host.held.items() if self.path.endswith(end)), (None, None))
+            fault = next((row for start, row in host.faulty.items() if self._inside().startswith(start)), None)
             if release and after is None:
                 release.wait(PATIENCE_S)
             elif release:
                 self.wfile = _Trickle(self.wfile, release, after)
-            super().do_GET()
-            if isinstance(self.wfile, _Trickle):
+            if isinstance(fault, Drip):
+                self.wfile = _Dripping(self.wfile, fault)
+            if isinstance(fault, str):
+                self._send_instead(*FAULTY[fault])
+            else:
+                super().do_GET()
+            while isinstance(self.wfile, _Wrapped):
                 self.wfile = self.wfile.stream
+
+        def _inside(self) -> str:
+            return str(self.path).removeprefix(host.prefix)
+
+        def _send_instead(self, status: int, page: bytes) -> None:
+            self.send_response(status)
+            self.send_header("Content-Type", "text/html; charset=utf-8")
+            self.send_header("Content-Length", str(len(page)))
+            self.end_headers()
+            self.wfile.write(page)
 
         def do_POST(self) -> None:  # noqa: N802  (the base class's name)
             self._note()

@@ -7,7 +7,7 @@ import shutil
 import tomllib
 from pathlib import Path
 
-from treadleaf import offline, places, site
+from treadleaf import hosting, offline, places, site
 
 CHECK = "checks/wet-print.html"
 HELP = "cautions/when-to-get-help.html"
@@ -50,6 +50,11 @@ def edited(finished: Path, name: str, old: str, new: str) -> None:
     assert text.count(old) == 1, f"{name} has {text.count(old)} times {old!r}"
     file.write_text(text.replace(old, new), "utf-8")
     offline.put(finished)
+
+
+def switched_off() -> str:
+    """The service worker that takes the offline copy back, as it stands beside every site."""
+    return (Path(hosting.__file__).parent / "hosting_files" / "take-back" / "service-worker.js").read_text("utf-8")
 
 
 def clinic(folder: Path, **changes: object) -> Path:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from browser import card, sites
+from browser import card, device, sites
 from browser.hosts import Host
 from browser.sites import CHECK, HELP, WORDS
-from browser.states import wait_for_calculators_kept, wait_for_pages_kept
+from browser.states import NO_IDLE, wait_for_calculators_kept, wait_for_pages_kept
 from browser.worksheet import BOTH, LEFT, Worksheet
 from playwright.sync_api import Page, expect
 
@@ -75,6 +75,123 @@ def test_not_taking_it_keeps_the_old_version_whole(visitor, published):
     sheet.type(BOTH)
     sheet.press()
     assert card.wrong(sheet, BOTH) == []
+
+
+def take(page: Page) -> None:
+    page.get_by_role("button", name=WORDS["new_version"]["take"]).click()
+
+
+def test_the_offer_is_out_of_sight_while_something_runs(visitor, published):
+    """A calculation here, held by a file that does not come; marks and timers will say it in the same way."""
+    visitor.expect("request failed: .*ERR_ABORTED")
+    host, publish = published
+    page = visitor.open(host, first=NO_IDLE)
+    wait_for_pages_kept(page)
+    publish()
+    look_for_a_new_version(page)
+    expect(offer(page)).to_be_visible()
+    sheet = Worksheet(page)
+    with host.holding(".wasm.gz"):
+        sheet.type({"left": LEFT})
+        sheet.press()
+        expect(offer(page)).to_be_hidden()
+    assert card.wrong(sheet, {"left": LEFT}) == []
+    expect(offer(page)).to_be_visible()
+
+
+def test_taking_it_where_something_is_typed_asks_first(visitor, published):
+    host, publish = published
+    page = visitor.open(host, first=NO_IDLE)
+    wait_for_pages_kept(page)
+    publish()
+    look_for_a_new_version(page)
+    sheet = Worksheet(page)
+    sheet.field("left.ball_mm").fill("90")
+    take(page)
+    expect(page.get_by_text(WORDS["new_version"]["typed"])).to_be_visible()
+    assert sheet.typed() == {"left.ball_mm": "90"}
+    expect(page.locator(STRAPLINE)).to_have_text(OLD)
+    take(page)
+    expect(page.locator(STRAPLINE)).to_have_text(NEW)
+
+
+def test_a_page_in_use_keeps_the_others_from_taking_it(visitor, published):
+    host, publish = published
+    used = visitor.open(host, first=NO_IDLE)
+    wait_for_pages_kept(used)
+    other = used.context.new_page()
+    other.goto(host.url("index.html"))
+    Worksheet(used).field("left.ball_mm").fill("90")
+    publish()
+    look_for_a_new_version(other)
+    take(other)
+    expect(other.get_by_text(WORDS["new_version"]["elsewhere"])).to_be_visible()
+    expect(used.locator(STRAPLINE)).to_have_text(OLD)
+    sheet = Worksheet(used)
+    sheet.type({"left": LEFT})
+    sheet.press()
+    assert card.wrong(sheet, {"left": LEFT}) == []
+    sheet.part("clear").click()
+    used.wait_for_timeout(300)  # no person is quicker than the fields are emptied
+    take(other)
+    for page in (other, used):  # nothing is lost on the one that is free now: it goes along
+        expect(page.locator(STRAPLINE)).to_have_text(NEW)
+
+
+def test_an_older_version_can_be_published_again(visitor, published, versions):
+    host, publish = published
+    page = visitor.open(host, "index.html")
+    wait_for_pages_kept(page)
+    publish()
+    look_for_a_new_version(page)
+    take(page)
+    expect(page.locator(STRAPLINE)).to_have_text(NEW)
+    sites.copy(versions[0], host.folder)
+    look_for_a_new_version(page)
+    take(page)
+    expect(page.locator(STRAPLINE)).to_have_text(OLD)
+    wait_for_pages_kept(page)
+    host.stop()
+    visitor.expect(*device.SILENCE)
+    page.goto(host.url(HELP))
+    expect(page.locator(STRAPLINE)).to_have_text(OLD)
+
+
+def test_a_version_that_was_taken_back_before_anybody_took_it_is_not_offered(visitor, published, versions):
+    host, publish = published
+    page = visitor.open(host, "index.html")
+    wait_for_pages_kept(page)
+    publish()
+    look_for_a_new_version(page)
+    expect(offer(page)).to_be_visible()
+    sites.copy(versions[0], host.folder)
+    look_for_a_new_version(page)
+    page.goto(host.url(HELP))
+    wait_for_pages_kept(page)
+    page.wait_for_timeout(1500)
+    expect(offer(page)).to_be_hidden()
+    expect(page.locator(STRAPLINE)).to_have_text(OLD)
+
+
+def test_taking_the_offline_copy_back_empties_the_device_and_pages_go_on(visitor, published):
+    """What is typed stays; a page on which nothing is typed is shown anew, from the host."""
+    host, _ = published
+    used = visitor.open(host)
+    wait_for_calculators_kept(used)
+    reading = used.context.new_page()
+    reading.goto(host.url("index.html"))
+    sheet = Worksheet(used)
+    sheet.type({"left": LEFT})
+    (host.folder / "service-worker.js").write_text(sites.switched_off(), "utf-8")
+    with reading.expect_navigation():
+        look_for_a_new_version(reading)
+    device.expect_kept(reading, "nothing")
+    assert reading.evaluate("caches.keys()") == []
+    assert sheet.typed() == {f"left.{key}": text for key, text in LEFT.items()}
+    assert card.wrong(sheet, {"left": LEFT}) == []
+    host.asked.clear()
+    reading.goto(host.url(HELP))
+    assert HELP in host.paths()
 
 
 def test_what_is_being_typed_is_not_lost_when_a_new_version_comes(visitor, published):

@@ -112,6 +112,8 @@ def test_a_clinic_is_started_checked_and_built_with_the_wheel_alone(repo, instal
     assert json.loads(installed.run("treadleaf", "check", demo, "--json"))["ok"] is True
     assert json.loads(installed.run("treadleaf", "site", demo, "--out", "made", "--json"))["ok"] is True
     assert _digests(installed.away / "made") == _digests(demo_site)
+    # And so is what stands beside it for the web host.
+    assert _digests(installed.away / "made-hosting") == _digests(demo_site.parent / "site-hosting")
 
 
 @pytest.mark.slow

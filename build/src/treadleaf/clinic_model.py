@@ -26,8 +26,8 @@ SCHEMA = 1
 LANGUAGES = ("en",)
 """Languages that there are pages in today."""
 
-ALWAYS_THERE = ("index.html", "cautions/when-to-get-help.html")
-"""Pages that no clinic may leave out: the start, and when to get help."""
+ALWAYS_THERE = ("index.html", "cautions/when-to-get-help.html", "about/your-data.html")
+"""Pages that no clinic may leave out: the start, when to get help, and what the site does with data."""
 
 
 def _built(language: str) -> str:

@@ -106,6 +106,14 @@ class Caution(FrontMatter):
     kind: Literal["caution"]
 
 
+class About(FrontMatter):
+    """What the handout itself is and does. The foot of each page leads there."""
+
+    folder: ClassVar[str] = "about"
+    sections: ClassVar[tuple[str, ...]] = ("short", "promises", "kept", "others")
+    kind: Literal["about"]
+
+
 class Staff(FrontMatter):
     """A page for the people of the clinic. Clients are not led to it, and search engines pass it over."""
 
@@ -124,7 +132,7 @@ class Samples(FrontMatter):
     kind: Literal["samples"]
 
 
-Front = Home | Check | Exercise | Programme | Learn | Signs | Caution | Staff | Samples
+Front = Home | Check | Exercise | Programme | Learn | Signs | Caution | About | Staff | Samples
 
 # In the order in which the pages are read.
 KINDS: dict[str, type[Front]] = {
@@ -135,6 +143,7 @@ KINDS: dict[str, type[Front]] = {
     "learn": Learn,
     "signs": Signs,
     "caution": Caution,
+    "about": About,
     "staff": Staff,
     "samples": Samples,
 }

@@ -1,5 +1,6 @@
 """The file by which the builder knows a folder as its own: what it put there, and where the site will stand."""
 
+import hashlib
 import json
 import os
 from collections.abc import Collection, Iterator, Mapping
@@ -22,11 +23,17 @@ _WITH_FILES = (2, 3)
 _LEFT_BY_SYSTEMS = frozenset({".DS_Store", "Thumbs.db", "desktop.ini"})
 
 
-def write(site: Path, address: str, said: Mapping[str, object] | None = None) -> None:
-    """Mark a built folder with the address at which it will be published, what it must say, and its files."""
+def write(
+    site: Path, address: str, said: Mapping[str, object] | None = None, copies: Mapping[str, str] | None = None
+) -> None:
+    """Mark a built folder with the address at which it will be published, what it must say, and its files.
+
+    ``copies`` names what the user may copy into a site from the files for the host, with the SHA-256 of each.
+    """
     files = sorted(path.relative_to(site).as_posix() for path in site.rglob("*") if path.is_file())
     made_by = f"treadleaf {version('treadleaf')}"
     facts = {"schema": _SCHEMA, "made_by": made_by, "address": address, SITE: said, "files": files}
+    facts["copies"] = dict(copies or {})
     (site / NAME).write_text(json.dumps(facts, indent=1) + "\n", "utf-8", newline="\n")
 
 
@@ -63,6 +70,17 @@ def published_path(site: Path) -> str:
     return path if path.startswith("/") and path.endswith("/") else "/"
 
 
+def copied(site: Path) -> list[str]:
+    """What somebody has copied into a site from the files for the host, each as it was built."""
+    copies = _facts(site).get("copies")
+    known = copies.items() if isinstance(copies, dict) else ()
+    return sorted(name for name, sha256 in known if _sha256(site / name) == sha256)
+
+
+def _sha256(file: Path) -> str | None:
+    return hashlib.sha256(file.read_bytes()).hexdigest() if file.is_file() else None
+
+
 def strangers(folder: Path) -> list[str]:
     """What stands in a folder and is not on its list of built files, in order; in a folder without a list, all of it.
 
@@ -70,7 +88,7 @@ def strangers(folder: Path) -> list[str]:
     """
     facts = _facts(folder)
     files = facts.get("files") if facts.get("schema") in _WITH_FILES else None
-    built = {*(files if isinstance(files, list) else ()), *([NAME] if files else [])}
+    built = {*(files if isinstance(files, list) else ()), *([NAME, *copied(folder)] if files else [])}
     return sorted(_strangers(folder, built))
 
 

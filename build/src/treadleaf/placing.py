@@ -47,15 +47,23 @@ def beside(out: Path) -> Iterator[Path]:
         shutil.rmtree(work, ignore_errors=True)
 
 
-def swap(site: Path, out: Path) -> None:
-    """Put the new site in the old one's place; if that fails half-way the old one is put back."""
-    refuse_foreign(out)  # once more: building took a while, and what is replaced is deleted
-    old = site.parent / "old"
-    if out.exists():
-        out.replace(old)
+def swap(*moves: tuple[Path, Path]) -> None:
+    """Put each new folder in the place of an old one, all or none: what fails half-way is put back.
+
+    ``moves`` are pairs of a new folder, made beside its place, and that place.
+    """
+    for _, out in moves:
+        refuse_foreign(out)  # once more: building took a while, and what is replaced is deleted
+    done: list[tuple[Path, Path]] = []
     try:
-        site.replace(out)
+        for new, out in moves:
+            old = new.with_name(f"{new.name}.old")
+            if out.exists():
+                out.replace(old)
+                done.append((old, out))
+            new.replace(out)
+            done.append((out, new))
     except OSError:
-        if old.exists():
-            old.replace(out)
+        for now, before in reversed(done):
+            now.replace(before)
         raise

@@ -2,7 +2,7 @@
 
 import base64
 import hashlib
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from html.parser import HTMLParser
 
 SLOT = "<policy-goes-here>"
@@ -47,6 +47,38 @@ def write(scripts: list[str], *, computes: bool) -> str:
     return "; ".join(f"{name} {' '.join(values)}" for name, values in directives.items())
 
 
+def joined(policies: Iterable[str]) -> str:
+    """One policy that allows what any of these allows, each of them written by `write`.
+
+    Raises ValueError where they do not speak of the same things: one that is silent about a thing may allow all of it.
+    """
+    allowed: dict[str, set[str]] = {}
+    for number, text in enumerate(policies):
+        rules = [rule.split() for rule in text.split(";")]
+        if number and [name for name, *_ in rules] != list(allowed):
+            raise ValueError(f"a page's policy speaks of other things than another's: {text[:200]}")
+        for name, *values in rules:
+            allowed.setdefault(name, set()).update(values)
+    if not allowed:
+        raise ValueError("there are no policies to join")
+    return "; ".join(f"{name} {' '.join(_tidy(values))}" for name, values in allowed.items())
+
+
+def _tidy(values: set[str]) -> list[str]:
+    """In an order that the pages do not decide, and without the word for nothing where there is something."""
+    something = values - {"'none'"} or values
+    return sorted(something, key=lambda value: (value.startswith("'sha256-"), value))
+
+
+def stated(html: str) -> str:
+    """The policy that a finished page states. Raises ValueError where it states none, or more than one."""
+    reader = _Policies()
+    reader.feed(html)
+    if len(reader.found) != 1:
+        raise ValueError(f"a page states {len(reader.found)} policies, not one")
+    return reader.found[0]
+
+
 def source_hash(script: str) -> str:
     """How a policy names one inline script."""
     return f"'sha256-{base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()}'"
@@ -77,3 +109,14 @@ class _Scripts(HTMLParser):
 
     def handle_endtag(self, tag: str) -> None:  # noqa: ARG002 - the parser's own signature
         self._inside = False
+
+
+class _Policies(HTMLParser):
+    def __init__(self) -> None:
+        super().__init__()
+        self.found: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        given = dict(attrs)
+        if tag == "meta" and (given.get("http-equiv") or "").lower() == "content-security-policy":
+            self.found.append(given.get("content") or "")

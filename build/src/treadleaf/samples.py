@@ -26,8 +26,8 @@ class Sample(BaseModel):
     ``client`` is how far the calculators are: asleep, loading, starting once everything has arrived, ready, or failed
     for a ``reason`` of the protocol.
     ``input`` is what is typed, in the calculator's own names and in mm. ``tick`` has the radio buttons chosen by the
-    beginning of their names, ``press`` the buttons pressed, and ``open`` unfolds what the answer folds away. ``kept`` is
-    what the device holds, as `offline.js` knows it.
+    beginning of their names, ``press`` the buttons pressed, and ``open`` unfolds what the answer folds away.
+    ``kept`` is what the device holds, as `offline.js` knows it.
     """
 
     model_config = ConfigDict(extra="forbid", frozen=True)

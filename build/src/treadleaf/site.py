@@ -15,6 +15,7 @@ from treadleaf import (
     clinic_notes,
     colours,
     drawings,
+    hosting,
     known,
     logo,
     marker,
@@ -26,6 +27,7 @@ from treadleaf import (
     pages,
     places,
     placing,
+    promises,
     runtime,
     samples,
     schema,
@@ -64,9 +66,13 @@ _LENGTHS = {"metric": ("mm", 1), "imperial": ("inch", 2)}
 
 @dataclass(frozen=True)
 class Made:
-    """What was built: where, how many pages and files, how many bytes in all, and what to think over."""
+    """What was built: where, how many pages and files, how many bytes in all, and what to think over.
+
+    ``hosting`` is the folder of the files for the web host; None where the site's address allows none.
+    """
 
     out: Path
+    hosting: Path | None
     pages: int
     files: int
     bytes: int
@@ -115,16 +121,20 @@ def report(clinic_file: Path, found: Found, out: Path, today: date | None = None
 def make(clinic_file: Path, out: Path, say: Callable[[str], None], today: date | None = None) -> Made:
     """Build the site of a clinic into ``out``. Review dates are held against ``today``, if one is given.
 
-    The site is built beside ``out`` and takes its place at the end, so a failure leaves what was there.
+    The site is built beside ``out`` and takes its place at the end, so a failure leaves what was there. The same goes
+    for the files for the web host, which stand in a folder of their own beside it.
     Raises InputProblems for a wrong clinic file or page, and for a folder that this builder did not make.
     """
     clinic_file, out = clinic_file.resolve(), out.resolve()
     say("1/5 reading the clinic file and the pages")
     material = _read(clinic_file, today)
-    placing.refuse_foreign(out)
+    address, odd = material.whose.site_address, hosting.odd(clinic_file, material.whose.site_address)
+    targets = (out,) if odd else (out, hosting.place(out))
+    for target in targets:
+        placing.refuse_foreign(target)
     with placing.beside(out) as work:
         say("2/5 building the pages")
-        site = work / "site"
+        site, for_host = work / "site", work / "hosting"
         _build(material, work, site)
         say("3/5 adding the calculators")
         runtime.put(site, say)
@@ -133,11 +143,16 @@ def make(clinic_file: Path, out: Path, say: Callable[[str], None], today: date |
         say("5/5 looking the finished site over")
         expected = _expected(material)
         last_look.refuse(site, expected)
-        marker.write(site, material.whose.site_address, expected.as_data())
-        placing.swap(site, out)
+        if odd:
+            marker.write(site, address, expected.as_data())
+        else:
+            hosting.put(site, address, expected.as_data(), for_host, out)
+        placing.swap(*zip((site, for_host), targets, strict=False))
+    if not odd:
+        say(f"Files for the web host are beside the site: {targets[-1] / hosting.READ_ME} tells")
     files = [path for path in out.rglob("*") if path.is_file()]
     size = sum(path.stat().st_size for path in files)
-    return Made(out, len(material.pages), len(files), size, material.warnings)
+    return Made(out, None if odd else targets[-1], len(material.pages), len(files), size, material.warnings)
 
 
 def _read(clinic_file: Path, today: date | None = None) -> _Material:
@@ -159,6 +174,8 @@ def _read(clinic_file: Path, today: date | None = None) -> _Material:
         raise InputProblems(problems)
     picture = logo.cleaned(clinic_file, whose.logo) if whose.logo else None
     warnings = (*chosen.warnings, *_of_logo(clinic_file, whose, picture))
+    odd = hosting.odd(clinic_file, whose.site_address)
+    warnings = (*warnings, odd) if odd else warnings
     return _Material(clinic_file, whose, picture, chosen.pages, shipped, warnings)
 
 
@@ -220,6 +237,7 @@ def _for_templates(material: _Material) -> dict[str, Any]:
         "doses": {drill: [asdict(dose) for dose in doses.doses_of(drill)] for drill in doses.DRILLS},
         "sources": sources.SOURCES,
         "cautions": CAUTIONS,
+        "promises": promises.checked(),
         "help_signs": HELP_SIGNS,
         "digits": {measure: places._asdict() for measure, places in DIGITS.items()},
         "length": {"key": unit, "mm": units.MM_PER[unit], "digits": digits},

@@ -38,14 +38,18 @@ class OfflineBadge extends HTMLElement {
     if (keeping) progress.value = keeping.done / keeping.total;
     const button = this.#part("keep");
     button.hidden = Boolean(keeping) || !(stage === "none" || (pages && this.dataset.kept !== "all")) || reason === "unsupported";
-    button.textContent = fill(reason ? this.#words.again : this.#words.keep, { size: megabytes(runtime?.bytes ?? 0) });
+    const offer = this.#words[reason ? "again" : runtime ? "keep" : "keep_all"];
+    button.textContent = fill(offer, { size: megabytes(runtime?.bytes ?? 0) });
   }
 
   async #keep() {
-    // From now on somebody listens; before, it would have spoken on every page.
-    this.#part("says").setAttribute("role", "status");
+    const says = this.#part("says");
+    // From now on somebody listens; before, it would have spoken on every page. The button goes, so the focus moves here.
+    says.setAttribute("role", "status");
+    says.tabIndex = -1;
+    says.focus();
     const { stage, pages } = this.#device.kept;
-    if (stage === "none" || (pages && pages.whole < pages.listed)) await tryAgain();
+    if (stage === "kept" && pages && pages.whole < pages.listed) await tryAgain();
     await keepCalculators();
   }
 

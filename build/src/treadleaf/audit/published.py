@@ -42,7 +42,7 @@ def look(folder: Folder, expected: Expected) -> Iterator[Problem]:
     if runtime is None:
         yield broken("files", _MANIFEST, "The list of the calculators' files cannot be read.")
     wanted, present = _wanted(folder, expected, runtime or set()), set(folder.sizes)
-    for name in sorted(present - wanted - {marker.NAME}):
+    for name in sorted(present - wanted - {marker.NAME, *marker.copied(folder.root)}):
         if name.endswith(_SOURCE):
             yield broken("leftover", name, "A file of the builder's kind of sources is published.")
         else:

@@ -1,0 +1,50 @@
+// @ts-check
+/** Shows what this device has kept of the site, and deletes it when it is asked to. */
+
+import { fill } from "../../scripts/drawing.js";
+import { forget, truth } from "../../scripts/offline.js";
+
+/** @typedef {import("../../scripts/offline.js").Count} Count */
+
+class KeptHere extends HTMLElement {
+  /** @type {Record<string, string>} */
+  #words = {};
+  #device = truth.of(this);
+
+  connectedCallback() {
+    this.#words = JSON.parse(this.#part("words").textContent ?? "{}");
+    this.#device.addEventListener("change", () => this.#show());
+    this.#part("delete").addEventListener("click", () => this.#delete());
+    this.#show();
+  }
+
+  #show() {
+    const { stage, pages, runtime } = this.#device.kept;
+    const some = Boolean(pages?.whole || runtime?.whole);
+    this.#part("none").textContent = this.#words[stage === "kept" || stage === "none" ? "nothing" : "unknown"] ?? "";
+    this.#part("none").hidden = some;
+    this.#part("list").hidden = this.#part("delete").hidden = !some;
+    this.#part("pages").textContent = this.#row("pages", pages);
+    this.#part("calculators").textContent = this.#row("calculators", runtime);
+  }
+
+  /** @param {string} key @param {Count | undefined} count */
+  #row(key, count) {
+    const { whole, listed, bytes } = count ?? { whole: 0, listed: 0, bytes: 0 };
+    return fill(this.#words[key] ?? "", { whole: String(whole), listed: String(listed), size: (bytes / 1e6).toFixed(1) });
+  }
+
+  async #delete() {
+    const deleted = await forget();
+    const status = this.#part("status");
+    status.hidden = false;
+    status.textContent = this.#words[deleted ? "deleted" : "failed"] ?? "";
+  }
+
+  /** @param {string} name @returns {HTMLElement} */
+  #part(name) {
+    return /** @type {HTMLElement} */ (this.querySelector(`[data-part="${name}"]`));
+  }
+}
+
+customElements.define("kept-here", KeptHere);
