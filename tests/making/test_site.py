@@ -217,21 +217,6 @@ def test_a_second_build_replaces_the_first_and_a_failed_one_leaves_it(clinic_fil
     assert left == ["clinic", "out", "out-hosting"], "nothing half-made is left behind"
 
 
-def test_two_builds_of_one_clinic_are_the_same_to_the_byte(clinic_file, tmp_path, monkeypatch):
-    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1790000000")
-    for name in ("one", "two"):
-        site.make(clinic_file, tmp_path / name, quiet)
-    one, two = (
-        {
-            path.relative_to(tmp_path / name): path.read_bytes()
-            for path in (tmp_path / name).rglob("*")
-            if path.is_file()
-        }
-        for name in ("one", "two")
-    )
-    assert one == two
-
-
 def test_the_worksheet_is_made_from_the_calculators_own_declaration(demo_site):
     from calculators.forms import FORMS
 

@@ -149,10 +149,15 @@ def on_post_page(output: str, page: MkDocsPage, config: MkDocsConfig) -> str:
 
 
 def on_template_context(context: dict[str, Any], template_name: str, config: MkDocsConfig) -> dict[str, Any]:
-    """Name only the clients' pages to search engines: those for the clinic's staff stay off the site map."""
+    """Name only the clients' pages to search engines: those for the clinic's staff stay off the site map.
+
+    Each is dated by its last review: MkDocs would say that all changed on the day of the build.
+    """
     if template_name == "sitemap.xml":
         sheets = config.extra["sheets"]
         context["pages"] = [file for file in context["pages"] if not sheets[file.src_uri]["for_staff"]]
+        for file in context["pages"]:
+            file.page.update_date = sheets[file.src_uri]["reviewed"].isoformat()
     return context
 
 

@@ -11,6 +11,7 @@ from treadleaf import marker
 from treadleaf.errors import InputProblems, Problem
 
 _OTHER_FOLDER = "Name a new or empty folder with --out."
+_FILE, _FOLDER = 0o644, 0o755
 _SHOWN = 5
 """How many files that stand in the way are named."""
 
@@ -50,8 +51,12 @@ def beside(out: Path) -> Iterator[Path]:
 def swap(*moves: tuple[Path, Path]) -> None:
     """Put each new folder in the place of an old one, all or none: what fails half-way is put back.
 
-    ``moves`` are pairs of a new folder, made beside its place, and that place.
+    ``moves`` are pairs of a new folder, made beside its place, and that place. What is built may be read by all, on
+    every machine alike: it is made for a web server, and many ways of publishing keep a file's mode.
     """
+    for new, _ in moves:
+        for path in (new, *new.rglob("*")):
+            path.chmod(_FOLDER if path.is_dir() else _FILE)
     for _, out in moves:
         refuse_foreign(out)  # once more: building took a while, and what is replaced is deleted
     done: list[tuple[Path, Path]] = []
