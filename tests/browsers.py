@@ -45,6 +45,8 @@ ENGINES = {
         ),
         # No engine, but found and installed in the same way: gives one program another clock.
         Engine("clock", (("faketime",),), {"debian": ("faketime",), "ubuntu": ("faketime",)}),
+        # Nor is this one: it runs the HTML checker.
+        Engine("java", (("java",),), {"debian": ("default-jre-headless",), "ubuntu": ("default-jre-headless",)}),
         # Where only root looks for programs, nobody else would find it.
         Engine(
             "nginx",

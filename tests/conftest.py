@@ -63,3 +63,13 @@ def webkit() -> Path:
 def nginx() -> Path:
     """The program nginx; a test that asks for it is skipped by name where there is none."""
     return _engine("nginx")
+
+
+@pytest.fixture(scope="session")
+def html_checker(repo: Path) -> Path:
+    """The jar of the Nu Html Checker; a test that asks for it is skipped by name where it or Java is missing."""
+    jar = repo / "tests" / "node_modules" / "vnu-jar" / "build" / "dist" / "vnu.jar"
+    if not jar.is_file():
+        pytest.skip("vnu-jar is missing: `python3 tests` installs it (npm ci in tests/)")
+    _engine("java")
+    return jar

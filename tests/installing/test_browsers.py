@@ -38,16 +38,16 @@ def test_an_engine_is_there_only_with_all_its_parts(machine):
 
 def test_where_everything_is_there_nothing_is_installed_and_nothing_said(machine, capsys):
     programs, commands = machine
-    programs |= {"chromium", "firefox-esr", "WebKitWebDriver", "Xvfb", "nginx", "faketime"}
+    programs |= {"chromium", "firefox-esr", "WebKitWebDriver", "Xvfb", "faketime", "java", "nginx"}
     browsers.install_missing()
     assert (commands, capsys.readouterr().out) == ([], "")
 
 
 def test_root_on_debian_gets_only_what_is_missing(machine):
     programs, commands = machine
-    programs |= {"chromium", "WebKitWebDriver", "Xvfb"}
+    programs |= {"chromium", "WebKitWebDriver", "Xvfb", "faketime", "java"}
     browsers.install_missing()
-    assert commands == ["apt-get -qq update", "--yes --no-install-recommends firefox-esr faketime nginx-light"]
+    assert commands == ["apt-get -qq update", "--yes --no-install-recommends firefox-esr nginx-light"]
 
 
 def test_who_may_not_install_gets_chromium_downloaded_and_the_rest_named(machine, monkeypatch, capsys):
