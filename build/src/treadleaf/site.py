@@ -29,7 +29,7 @@ from treadleaf.clinic_model import Clinic
 from treadleaf.errors import InputProblems, Problem
 from treadleaf.gate import report as gate_report
 from treadleaf.gate.facts import Facts
-from treadleaf.material import DEMO as DEMO
+from treadleaf.material import DEMO as DEMO  # noqa: PLC0414 - callers know the demo by this door
 from treadleaf.material import LANGUAGE, Material, computes, for_templates
 from treadleaf.pages import Page
 
