@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
 from pathlib import Path
 
 import browsers
@@ -20,12 +21,28 @@ def repo() -> Path:
 
 @pytest.fixture(scope="session")
 def demo_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo clinic's site, built once for the whole run. Read it; do not write into it."""
+    """The demo clinic's site, built once for each process of a run. Read it; do not write into it."""
     from treadleaf import site
 
     out = tmp_path_factory.mktemp("demo") / "site"
     site.make(site.DEMO, out, lambda text: None)
     return out
+
+
+@pytest.fixture
+def report(record_property: Callable[[str, object], None]) -> Callable[[str], None]:
+    """Keeps a line for the end of the run. What a test prints itself is not seen from another process."""
+    return lambda line: record_property("report", line)
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Show what tests reported, whether they passed or not."""
+    ended = [*terminalreporter.getreports("passed"), *terminalreporter.getreports("failed")]
+    lines = [line for test in ended for key, line in test.user_properties if key == "report"]
+    if lines:
+        terminalreporter.section("measured")
+    for line in lines:
+        terminalreporter.write_line(str(line))
 
 
 def _engine(name: str) -> Path:

@@ -5,13 +5,14 @@ from __future__ import annotations
 import contextlib
 import os
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 from browser import sites
 from browser.hosts import Host
+from browser.on_paper import PAPERS
 from browser.states import NO_IDLE
 from browser.worksheet import Worksheet
 from playwright.sync_api import (
@@ -27,7 +28,27 @@ from playwright.sync_api import (
 
 from treadleaf import site
 
+# The last two: each window would start a process for the pop-up of its address bar, a quarter of what opening a page
+# costs. Of two such lists Chromium takes the later, so Playwright's own is said again before them.
+WITHOUT = (
+    "AimEnabled",
+    "AvoidCorsURLLoaderRestartOnRedirect",
+    "AvoidUnnecessaryBeforeUnloadCheckSync",
+    "DestroyProfileOnBrowserClose",
+    "HttpsFirstBalancedModeAutoEnable",
+    "HttpsUpgrades",
+    "LensOverlay",
+    "MediaRouter",
+    "NetworkTimeServiceQuerying",
+    "OptimizationHints",
+    "PaintHolding",
+    "PreconnectToSearch",
+    "ThirdPartyStoragePartitioning",
+    "WebUIOmniboxPopup",
+    "WebUIOmniboxAimPopup",
+)
 ARGUMENTS = (
+    f"--disable-features={','.join(WITHOUT)}",
     "--no-sandbox",
     "--disable-background-networking",
     "--disable-component-update",
@@ -73,13 +94,13 @@ class Visitor:
         page.goto(host.url(path))
         return page
 
-    def tour(self, host: Host, **options: Any) -> Iterator[tuple[str, Page]]:
-        """Every page of a site in turn, and the one for wrong addresses, in one fresh profile and never idle."""
+    def tour(self, host: Host, paths: Iterable[str] | None = None, **options: Any) -> Iterator[tuple[str, Page]]:
+        """Some pages of a site, or all with the one for wrong addresses, in turn: one fresh profile, never idle."""
         self.expect(r"logo\.svg net::ERR_ABORTED")  # a page that is left at once gives up its icon
         context = self.context(**options)
         context.add_init_script(NO_IDLE)
         page = context.new_page()
-        for path in sites.every_page(host.folder):
+        for path in sites.every_page(host.folder) if paths is None else paths:
             page.goto(host.url(path))
             yield path, page
 
@@ -187,3 +208,11 @@ def imperial_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The site of a clinic that measures in inches and prints on Letter."""
     folder = tmp_path_factory.mktemp("imperial")
     return sites.build(sites.clinic(folder / "clinic", units="imperial", paper="Letter"), folder / "site")
+
+
+@pytest.fixture(scope="module", params=PAPERS)
+def paper(request: pytest.FixtureRequest, demo_site: Path, imperial_site: Path) -> Iterator[tuple[Host, str]]:
+    """A host of the site of a clinic that prints on this paper, and the paper's name."""
+    made = {"A4": demo_site, "Letter": imperial_site}[request.param]
+    with Host(made, prefix="/marrowby/") as host:  # the page for wrong addresses knows its place
+        yield host, request.param

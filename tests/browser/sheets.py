@@ -3,22 +3,17 @@
 from __future__ import annotations
 
 import json
-import math
-from io import BytesIO
 from pathlib import Path
 from typing import Any
 
 from browser.worksheet import Worksheet
 from playwright.sync_api import Locator, Page
-from pypdf import PdfReader
 
 from calculators import api
 
 HEEL = "checks/heel-tilt.html"
 LEARN = "learn/numbers.html"
 PROGRAMME = "exercises/how-much.html"
-# A rounding error below 12.
-SMALLEST_PT = 11.95
 AXE = Path(__file__).parents[1] / "node_modules" / "axe-core" / "axe.min.js"
 
 
@@ -140,38 +135,12 @@ class ProgrammeSheet(HeelSheet):
         self.part("progress").wait_for(state="hidden", timeout=30_000)
 
 
-def printed(page: Page) -> PdfReader:
-    return PdfReader(BytesIO(page.pdf(prefer_css_page_size=True, print_background=True)))
-
-
-def small_print(page: Page) -> list[tuple[float, str]]:
-    """What prints below 12 pt, with its size, apart from the sources and the raised figures that point to them."""
-    page.evaluate(
-        """() => {
-            const sheet = new CSSStyleSheet();
-            sheet.replaceSync(".sources, .reference { display: none !important; }");
-            document.adoptedStyleSheets.push(sheet);
-        }"""
-    )
-    found: list[tuple[float, str]] = []
-
-    def look(text: str, outer: list[float], own: list[float], font: Any, size: float) -> None:
-        # The root of the area that both transformations make of a unit square: how much letters are scaled.
-        areas = (matrix[0] * matrix[3] - matrix[1] * matrix[2] for matrix in (outer, own))
-        shown = size * math.sqrt(abs(math.prod(areas)))
-        if text.strip() and shown < SMALLEST_PT:
-            found.append((shown, text.strip()))
-
-    for leaf in printed(page).pages:
-        leaf.extract_text(visitor_text=look)
-    return found
-
-
 def axe(page: Page) -> list[str]:
     """Rules of accessibility that the page breaks."""
-    page.evaluate(AXE.read_text("utf-8"))
+    if not page.evaluate("'axe' in globalThis"):
+        page.evaluate(AXE.read_text("utf-8"))
     broken: list[str] = page.evaluate(
-        """async () => (await axe.run()).violations.map((rule) =>
+        """async () => (await axe.run({ resultTypes: ["violations"] })).violations.map((rule) =>
              `${rule.id}: ${rule.nodes.map((node) => node.target).join(" ")}`)"""
     )
     return broken
@@ -181,3 +150,13 @@ def fits(page: Page) -> bool:
     """Whether nothing makes the page scroll sideways."""
     wide: bool = page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
     return wide
+
+
+def at_fault(page: Page) -> list[str]:
+    """What the checker finds on a page in light and in dark, and whether it scrolls sideways."""
+    found = []
+    for scheme in ("light", "dark"):
+        page.emulate_media(color_scheme=scheme)
+        found += [f"{scheme}: {row}" for row in axe(page)]
+        found += [] if fits(page) else [f"{scheme}: it scrolls sideways"]
+    return found

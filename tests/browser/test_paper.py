@@ -2,27 +2,17 @@
 
 from __future__ import annotations
 
-import io
-import math
-import re
-from pathlib import Path
-
-import pypdf
 import pytest
 from browser import sites
 from browser.hosts import Host
+from browser.on_paper import ONE, PAPERS, SHEETS, leaves, printed, sizes, squeezed, text_of, whole
 from browser.sheets import HEEL
-from browser.sites import CHECK, HELP, WORDS
+from browser.sites import CHECK, WORDS
 from browser.states import NO_IDLE
 from browser.worksheet import BOTH, Worksheet
-from playwright.sync_api import Page
 
-from calculators.cautions import CAUTIONS
 from treadleaf import clinic, site
 
-# In points, as the paper's makers define them: A4 is 210 x 297 mm, Letter 8.5 x 11 inches.
-PAPERS = {"A4": (210 / 25.4 * 72, 297 / 25.4 * 72), "Letter": (8.5 * 72, 11 * 72)}
-SMALLEST_PT = 12
 # As long as the clinic file lets a name and the line under it be, with addresses to match.
 WORDY = {
     "name": "The Netherby and Umbersleigh Rooms for Movement and Everyday",
@@ -38,20 +28,6 @@ WORDY = {
         "Marrowshire",
     ],
 }
-# The list of sources, and the small numbers that point into it.
-WITHOUT_SOURCES = """() => {
-    const sheet = new CSSStyleSheet();
-    sheet.replaceSync(".sources, .reference { display: none !important; }");
-    document.adoptedStyleSheets.push(sheet);
-}"""
-
-
-@pytest.fixture(scope="module", params=PAPERS)
-def paper(request: pytest.FixtureRequest, demo_site: Path, imperial_site: Path):
-    """A host of the site of a clinic that prints on this paper, and the paper's name."""
-    made = {"A4": demo_site, "Letter": imperial_site}[request.param]
-    with Host(made, prefix="/marrowby/") as host:  # the page for wrong addresses knows its place
-        yield host, request.param
 
 
 @pytest.fixture(scope="module", params=PAPERS)
@@ -62,38 +38,6 @@ def wordy(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFacto
     file = sites.clinic(folder / "clinic", **WORDY, paper=request.param, units=units)
     with Host(sites.build(file, folder / "site"), prefix="/handouts/") as host:
         yield host
-
-
-def printed(page: Page) -> pypdf.PdfReader:
-    return pypdf.PdfReader(io.BytesIO(page.pdf(prefer_css_page_size=True)))
-
-
-def text_of(reader: pypdf.PdfReader) -> str:
-    return one_line(" ".join(page.extract_text() for page in reader.pages))
-
-
-def one_line(text: str) -> str:
-    return re.sub(r"\s+", " ", text).strip()
-
-
-def squeezed(text: str) -> str:
-    """Without any blank, because a line break in a printed word looks like one."""
-    return re.sub(r"\s+", "", text)
-
-
-def sizes(reader: pypdf.PdfReader) -> list[tuple[float, str]]:
-    """The size in points of each piece of text on the paper."""
-    found: list[tuple[float, str]] = []
-
-    def see(text: str, cm: list[float], tm: list[float], font: object, size: float) -> None:
-        if text.strip():
-            # Area of the square that the two transformations make of a unit, and its root: the scale of the letters.
-            scale = math.sqrt(abs((tm[0] * tm[3] - tm[1] * tm[2]) * (cm[0] * cm[3] - cm[1] * cm[2])))
-            found.append((size * scale, text.strip()))
-
-    for page in reader.pages:
-        page.extract_text(visitor_text=see)
-    return found
 
 
 @pytest.mark.parametrize("filled", ["blank", "half filled in"])
@@ -125,6 +69,11 @@ def test_a_check_of_a_clinic_that_says_much_of_itself_still_prints_on_one_sheet(
     assert "Exercise,balance" not in text
 
 
+def test_so_do_all_checks_and_exercises_of_that_clinic(visitor, wordy):
+    counted = {path: leaves(page) for path, page in visitor.tour(wordy, ONE)}
+    assert counted == dict.fromkeys(ONE, 1)
+
+
 def test_other_pages_print_the_whole_line_under_a_long_name(visitor, wordy):
     text = squeezed(text_of(printed(visitor.open(wordy, "index.html"))))
     assert squeezed(str(WORDY["strapline"])) in text
@@ -132,14 +81,14 @@ def test_other_pages_print_the_whole_line_under_a_long_name(visitor, wordy):
 
 def test_the_start_page_prints_on_one_sheet(visitor, paper):
     host, _ = paper
-    assert len(printed(visitor.open(host, "index.html")).pages) == 1
+    assert leaves(visitor.open(host, "index.html")) == 1
 
 
 def test_the_printed_check_says_everything_that_its_reader_needs(visitor, paper):
     host, _ = paper
     page = visitor.open(host, CHECK, first=NO_IDLE)
     whose = clinic.load(site.DEMO)
-    front = next(sheet.front for sheet in site._pages() if sheet.address == CHECK)
+    front = SHEETS[CHECK]
     assert front.cautions
     words = WORDS["footprint_widths"]
     wanted = [
@@ -159,37 +108,6 @@ def test_the_printed_check_says_everything_that_its_reader_needs(visitor, paper)
     assert [text for text in wanted if squeezed(text) not in paper_text] == []
     for unwanted in (WORDS["calculator"]["run"], WORDS["nav"]["search"], WORDS["new_version"]["offer"]):
         assert squeezed(unwanted) not in paper_text
-
-
-def test_each_page_prints_its_cautions_the_clinic_and_its_purpose(visitor, paper):
-    host, _ = paper
-    whose = clinic.load(site.DEMO)
-    fronts = {sheet.address: sheet.front for sheet in site._pages()}
-    assert set(fronts) == set(sites.pages(host.folder))
-    missing = {}
-    for path, page in visitor.tour(host):
-        text = squeezed(text_of(printed(page)))
-        signs = [key for key in CAUTIONS if key.startswith("help_")] if path == HELP else []
-        said = [WORDS["cautions"][key]["text"] for key in (*(fronts[path].cautions if path in fronts else ()), *signs)]
-        said = [sentence.replace("{emergency}", whose.emergency.number) for sentence in said]
-        wanted = (whose.name, whose.telephone, WORDS["purpose"]["sentence"], *said)
-        missing[path] = [sentence for sentence in wanted if squeezed(sentence) not in text]
-    assert {path: rows for path, rows in missing.items() if rows} == {}
-
-
-def test_nothing_but_the_sources_is_printed_small(visitor, paper):
-    """Sources are for whoever checks us, not for the reader of the sheet; all else can be read at arm's length."""
-    host, _ = paper
-    small = {}
-    for path, page in visitor.tour(host):
-        if page.locator(".sources").count():
-            assert min(size for size, _ in sizes(printed(page))) < SMALLEST_PT, "this test sees that sources are small"
-            page.evaluate(WITHOUT_SOURCES)
-        found = sizes(printed(page))
-        assert len(found) > 8, path
-        # A twentieth of a point is left for sizes that pass through pixels.
-        small[path] = [row for row in found if row[0] < SMALLEST_PT - 0.05]
-    assert {path: rows for path, rows in small.items() if rows} == {}
 
 
 def test_a_result_prints_with_all_that_is_folded_on_at_most_two_sheets(visitor, paper):
@@ -222,3 +140,13 @@ def test_without_scripts_the_check_still_prints_on_one_sheet(visitor, paper):
     reader = printed(visitor.open(host, CHECK, java_script_enabled=False))
     assert len(reader.pages) == 1
     assert squeezed(WORDS["footprint_widths"]["fields"]["ball_mm"]) in squeezed(text_of(reader))
+
+
+def test_drawings_without_their_lines_leave_the_words_on_paper_as_they_are(visitor, paper):
+    """What every test here reads is only that; a leaf as it prints takes many times as long."""
+    page = visitor.open(paper[0], CHECK, first=NO_IDLE)
+    full, read = whole(page), printed(page)
+    assert len(sizes(full)) > 100
+    assert (sizes(read), text_of(read)) == (sizes(full), text_of(full))
+    long, short = (sum(len(leaf.get_contents().get_data()) for leaf in reader.pages) for reader in (full, read))
+    assert short < long / 2

@@ -5,21 +5,14 @@ from __future__ import annotations
 import pypdf
 import pytest
 from browser.hosts import Host
+from browser.on_paper import EXERCISES, ONE, SHEETS, leaves, printed, sizes, small_print, squeezed, text_of
 from browser.sites import HELP, WORDS
 from browser.states import NO_IDLE
-from browser.test_paper import WITHOUT_SOURCES, paper, printed, sizes, squeezed, text_of, wordy
 from playwright.sync_api import Page, expect
 
 from treadleaf import clinic, site
-from treadleaf.kinds import Check, Exercise
 
-__all__ = ["paper", "wordy"]
 PACK = "staff/print-pack.html"
-SHEETS = {page.address: page.front for page in site._pages()}
-ONE = [address for address, front in SHEETS.items() if isinstance(front, Check | Exercise)]
-EXERCISES = [address for address, front in SHEETS.items() if isinstance(front, Exercise)]
-# Read rather than hung up: one leaf or two, as many as their text needs.
-READ = [address for address, front in SHEETS.items() if front.kind in ("caution", "signs", "learn")]
 LARGE_PT = 16
 
 
@@ -34,33 +27,15 @@ def in_large_letters(page: Page) -> Page:
     return page
 
 
-def leaves(page: Page) -> int:
-    return len(printed(page).pages)
-
-
-def test_every_check_and_exercise_prints_on_one_leaf_and_what_is_read_on_two_at_most(visitor, host):
-    assert (len(ONE), len(EXERCISES), len(READ)) == (10, 7, 8)
-    counted = {path: leaves(page) for path, page in visitor.tour(host) if path in (*ONE, *READ)}
-    assert {path: many for path, many in counted.items() if many > (1 if path in ONE else 2)} == {}
-    assert len(counted) == len(ONE) + len(READ)
-
-
-def test_so_do_those_of_a_clinic_that_says_much_of_itself(visitor, wordy):
-    counted = {path: leaves(page) for path, page in visitor.tour(wordy) if path in ONE}
-    assert counted == dict.fromkeys(counted, 1)
-    assert len(counted) == len(ONE)
-
-
 def test_in_large_letters_a_check_or_an_exercise_takes_two_leaves_at_most(visitor, host):
     counted, small = {}, {}
-    for path, page in visitor.tour(host):
-        if path in ONE:
-            counted[path] = leaves(in_large_letters(page))
-            page.evaluate(WITHOUT_SOURCES)
-            small[path] = [row for row in sizes(printed(page)) if row[0] < LARGE_PT - 0.05]
-    assert len(counted) == len(ONE)
+    for path, page in visitor.tour(host, ONE):
+        counted[path] = leaves(in_large_letters(page))
+        if path in EXERCISES:
+            small[path] = small_print(page, LARGE_PT)
+    assert (len(counted), len(small)) == (len(ONE), len(EXERCISES))
     assert {path: many for path, many in counted.items() if many > 2} == {}
-    assert {path: rows for path, rows in small.items() if rows and path in EXERCISES} == {}
+    assert {path: rows for path, rows in small.items() if rows} == {}
 
 
 def test_large_letters_need_no_script(visitor, host):
@@ -74,9 +49,7 @@ def test_large_letters_need_no_script(visitor, host):
 def test_an_exercise_on_paper_has_all_that_its_reader_needs(visitor, host):
     whose = clinic.load(site.DEMO)
     said, missing = WORDS["tick_grid"], {}
-    for path, page in visitor.tour(host):
-        if path not in EXERCISES:
-            continue
+    for path, page in visitor.tour(host, EXERCISES):
         front = SHEETS[path]
         wanted = [
             whose.name,

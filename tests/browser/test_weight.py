@@ -27,32 +27,29 @@ def sent(finished, paths):
     return sum(weight.over_the_wire((finished / path).read_bytes(), path) for path in paths)
 
 
-def test_a_page_asks_for_what_the_last_look_weighs_and_keeps_its_budget(visitor, demo_site, capsys):
+def test_a_page_asks_for_what_the_last_look_weighs_and_keeps_its_budget(visitor, demo_site, report):
     weighed = {one.name: one for one in last_look.audit(demo_site, None).weights}
     facts = expected.of(demo_site)
     for path in sites.pages(demo_site):
         with Host(demo_site) as host:
             paths = asked_by_the_page(visitor, host, path)
         size, budget = sent(demo_site, paths), BUDGETS[weight.budget_of(facts.pages[path])]
-        with capsys.disabled():
-            print(f"\n  {path}: {size / 1000:.1f} kB gz in {len(paths)} files", end="")
-            print(f" (pass {budget.limit / 1000:.0f}, target {budget.target / 1000:.0f})", end="")
+        marks = f"pass {budget.limit / 1000:.0f}, target {budget.target / 1000:.0f}"
+        report(f"{path}: {size / 1000:.1f} kB gz in {len(paths)} files ({marks})")
         assert size <= budget.limit
         assert (weighed[path].bytes, weighed[path].files) == (size, len(paths)), (path, sorted(paths))
 
 
-def test_the_runtime_is_not_heavier_than_it_was_meant_to_be(demo_site, capsys):
+def test_the_runtime_is_not_heavier_than_it_was_meant_to_be(demo_site, report):
     total = sent(demo_site, [f"runtime/{file.name}" for file in (demo_site / "runtime").iterdir()])
-    with capsys.disabled():
-        print(f"\n  runtime in all: {total / 1e6:.2f} MB gz (pass {BUDGETS['runtime'].limit / 1e6})", end="")
+    report(f"runtime in all: {total / 1e6:.2f} MB gz (pass {BUDGETS['runtime'].limit / 1e6})")
     assert total <= BUDGETS["runtime"].limit
 
 
-def test_what_is_kept_for_offline_reading_is_reported(demo_site, capsys):
+def test_what_is_kept_for_offline_reading_is_reported(demo_site, report):
     listed = offline.listed((demo_site / "service-worker.js").read_text("utf-8"))
     size = sent(demo_site, listed["pages"])
-    with capsys.disabled():
-        print(f"\n  kept at the first visit: {size / 1000:.1f} kB gz in {len(listed['pages'])} files", end="")
+    report(f"kept at the first visit: {size / 1000:.1f} kB gz in {len(listed['pages'])} files")
     assert {path for path in listed["pages"] if path.endswith(".html")} == {*sites.for_clients(demo_site), "404.html"}
 
 

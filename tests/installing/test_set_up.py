@@ -178,7 +178,8 @@ def test_a_failing_step_ends_with_the_programs_last_words(repo, capsys):
     assert "Installing ..." in capsys.readouterr().err
 
 
-DEFAULT = ["-m", "not (bench or fuzz or slow)"]
+TOGETHER = ["-n", "auto", "--maxprocesses", "4", "--dist", "loadfile", "--no-loadscope-reorder"]
+DEFAULT = [*TOGETHER, "-m", "not (bench or fuzz or slow)"]
 
 
 @pytest.mark.parametrize(
@@ -188,10 +189,13 @@ DEFAULT = ["-m", "not (bench or fuzz or slow)"]
         ("--all", []),
         ("bench", ["-m", "bench"]),
         ("bench fuzz", ["-m", "bench or fuzz"]),
+        ("fuzz", [*TOGETHER, "-m", "fuzz"]),
+        ("--all fuzz", [*TOGETHER, "-m", "fuzz"]),
         ("installing", [*DEFAULT, "{tests}/installing"]),
         ("--all installing making", ["{tests}/installing", "{tests}/making"]),
         ("making -k wet", [*DEFAULT, "{tests}/making", "-k", "wet"]),
         ("-x installing", [*DEFAULT, "-x", "installing"]),
+        ("making -n0 --pdb", [*DEFAULT, "{tests}/making", "-n0", "--pdb"]),
     ],
 )
 def test_words_after_python3_tests_choose_what_runs(repo, typed, for_pytest):

@@ -10,7 +10,8 @@ import pytest
 from click.testing import CliRunner
 from path_points import strokes
 
-from treadleaf import audit_page, colours
+from treadleaf import colours
+from treadleaf.audit import page as audit_page
 from treadleaf.cli import main
 from treadleaf.drawings import (
     DRAWINGS,
@@ -46,7 +47,7 @@ def test_a_drawing_is_small_and_says_what_it_shows(key):
 
 @pytest.mark.parametrize("key", KEYS)
 def test_a_drawing_holds_only_what_a_page_may_hold(key):
-    read = audit_page.read(draw(key).svg, (), ())
+    read = audit_page.read(f"<h1>A page</h1>{draw(key).svg}", (), ())
     assert (read.faults, read.addresses) == ([], [])
     assert "style" not in draw(key).svg, "colours come from classes"
 

@@ -11,7 +11,8 @@ import pytest
 import yaml
 from click.testing import CliRunner
 
-from treadleaf import audit, cli, hosting, marker, placing, policy, site
+from treadleaf import cli, hosting, marker, placing, policy, site
+from treadleaf.audit import last_look
 from treadleaf.errors import InputProblems
 
 ONE, TWO = "default-src 'none'; script-src 'self' 'sha256-b='", "default-src 'none'; script-src 'self' 'sha256-a='"
@@ -216,7 +217,7 @@ def test_a_fault_that_the_last_look_finds_leaves_both_folders(copied, built, mon
     def refuse(*_: object) -> None:
         raise InputProblems([placing.Problem("wrong")])
 
-    monkeypatch.setattr(audit, "refuse", refuse)
+    monkeypatch.setattr(last_look, "refuse", refuse)
     with pytest.raises(InputProblems):
         built(copied, copied)
     assert contents(copied.parent) == before

@@ -28,7 +28,7 @@ def site(tmp_path):
 @contextmanager
 def running(folder, **options):
     with serving.server(folder, None, **options) as server:
-        thread = threading.Thread(target=server.serve_forever)
+        thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.02})
         thread.start()
         try:
             yield server.server_port

@@ -1,20 +1,13 @@
 """From one clinic file to a finished site: the steps, in order."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import Any
 
-from calculators import bands, doses, forms, sources, units
-from calculators.cautions import CAUTIONS, HELP_SIGNS
-from calculators.results import DIGITS
 from treadleaf import (
-    citing,
     clinic,
-    clinic_notes,
     colours,
-    drawings,
     hosting,
     known,
     logo,
@@ -27,22 +20,18 @@ from treadleaf import (
     pages,
     places,
     placing,
-    promises,
     runtime,
-    samples,
-    schema,
     words,
 )
 from treadleaf.audit import last_look, published
 from treadleaf.audit.expected import LOST, Expected, PageFacts
-from treadleaf.clinic_model import ALWAYS_THERE, Clinic
+from treadleaf.clinic_model import Clinic
 from treadleaf.errors import InputProblems, Problem
 from treadleaf.gate import report as gate_report
 from treadleaf.gate.facts import Facts
+from treadleaf.material import DEMO as DEMO  # noqa: PLC0414 - callers know the demo by this door
+from treadleaf.material import LANGUAGE, Material, computes, for_templates
 from treadleaf.pages import Page
-
-LANGUAGE = "en"
-DEMO = Path(__file__).parent / "demo" / "clinic.toml"
 
 _PUBLISHED = (
     *published.THEME,
@@ -59,9 +48,6 @@ _PUBLISHED = (
 
 _MATTER = {False: "template: sheet.html\n", True: "template: sheet.html\nsearch:\n  exclude: true\n"}
 """Front matter as MkDocs is given it; a page for the clinic's staff is not found by the clients' search."""
-
-_LENGTHS = {"metric": ("mm", 1), "imperial": ("inch", 2)}
-"""Unit of length of the forms, and the digits that a default is shown with, by the clinic's choice of units."""
 
 
 @dataclass(frozen=True)
@@ -85,18 +71,6 @@ class Found:
 
     problems: tuple[Problem, ...] = ()
     warnings: tuple[Problem, ...] = ()
-
-
-@dataclass(frozen=True)
-class _Material:
-    """All that a site is made from; ``shipped`` are the builder's own pages, also those that the clinic leaves out."""
-
-    clinic_file: Path
-    whose: Clinic
-    logo: logo.Logo | None
-    pages: tuple[Page, ...]
-    shipped: tuple[Page, ...]
-    warnings: tuple[Problem, ...]
 
 
 def check(clinic_file: Path, today: date | None = None) -> Found:
@@ -155,7 +129,7 @@ def make(clinic_file: Path, out: Path, say: Callable[[str], None], today: date |
     return Made(out, None if odd else targets[-1], len(material.pages), len(files), size, material.warnings)
 
 
-def _read(clinic_file: Path, today: date | None = None) -> _Material:
+def _read(clinic_file: Path, today: date | None = None) -> Material:
     """Read everything that a site is made from; what is wrong anywhere is told at once."""
     facts = known.facts(LANGUAGE, today)
     problems: list[Problem] = []
@@ -176,7 +150,7 @@ def _read(clinic_file: Path, today: date | None = None) -> _Material:
     warnings = (*chosen.warnings, *_of_logo(clinic_file, whose, picture))
     odd = hosting.odd(clinic_file, whose.site_address)
     warnings = (*warnings, odd) if odd else warnings
-    return _Material(clinic_file, whose, picture, chosen.pages, shipped, warnings)
+    return Material(clinic_file, whose, picture, chosen.pages, shipped, warnings)
 
 
 def _of_logo(clinic_file: Path, whose: Clinic, picture: logo.Logo | None) -> Iterator[Problem]:
@@ -194,7 +168,7 @@ def _render() -> markup.Render:
     return mkdocs_hooks.renderer(places.mkdocs_yml(), places.content() / LANGUAGE)
 
 
-def _build(material: _Material, work: Path, site: Path) -> None:
+def _build(material: Material, work: Path, site: Path) -> None:
     docs = work / "docs"
     for sheet in material.pages:
         (docs / sheet.source).parent.mkdir(parents=True, exist_ok=True)
@@ -207,7 +181,7 @@ def _build(material: _Material, work: Path, site: Path) -> None:
         name=material.whose.name,
         address=material.whose.site_address,
         sources=tuple(sheet.source for sheet in material.pages),
-        extra=_for_templates(material),
+        extra=for_templates(material),
     )
     mkdocs_hooks.build(order)
     _prune(site)
@@ -217,51 +191,13 @@ def _build(material: _Material, work: Path, site: Path) -> None:
         (site / material.logo.name).write_bytes(material.logo.data)
 
 
-def _for_templates(material: _Material) -> dict[str, Any]:
-    whose = material.whose
-    unit, digits = _LENGTHS[whose.units]
-    return {
-        "clinic": whose,
-        "logo": material.logo.name if material.logo else None,
-        "invented": material.clinic_file.resolve().is_relative_to(DEMO.parent),
-        "shades": colours.shades(whose.colour, whose.second_colour),
-        "notes": {page: clinic_notes.render(note) for page, note in whose.notes.items()},
-        "clinic_form": _clinic_form(material),
-        "words": words.load(places.templates(), LANGUAGE),
-        "sheets": {sheet.source: _sheet(sheet) for sheet in material.pages},
-        "parts": known.parts(),
-        "drawings": {drawing.key: drawing for drawing in drawings.every()},
-        "samples": {path.name: samples.shown(path, units.MM_PER[unit], digits) for path in known.components()},
-        "forms": forms.FORMS,
-        "bands": {band.key: {**band._asdict(), "source_name": citing.named(band.source)} for band in bands.BANDS},
-        "doses": {drill: [asdict(dose) for dose in doses.doses_of(drill)] for drill in doses.DRILLS},
-        "sources": sources.SOURCES,
-        "cautions": CAUTIONS,
-        "promises": promises.checked(),
-        "help_signs": HELP_SIGNS,
-        "digits": {measure: places._asdict() for measure, places in DIGITS.items()},
-        "length": {"key": unit, "mm": units.MM_PER[unit], "digits": digits},
-    }
-
-
-def _clinic_form(material: _Material) -> dict[str, Any]:
-    """What the form that writes a clinic file is made from: the keys, the pages that it may name, today's values."""
-    named = {page.address: page.front.title for page in (*material.shipped, *material.pages)}
-    return {
-        "schema": schema.document(),
-        "pages": named,
-        "may_go": [page for page in named if page not in ALWAYS_THERE],
-        "values": material.whose.model_dump(mode="json", by_alias=True, exclude_unset=True),
-    }
-
-
-def _expected(material: _Material) -> Expected:
+def _expected(material: Material) -> Expected:
     """What the last look compares the finished site with: the tables and the words, not the templates."""
     said = words.load(places.templates(), LANGUAGE)
     facts = {
         sheet.address: PageFacts(
             kind=sheet.front.kind,
-            calculates=_computes(sheet),
+            calculates=computes(sheet),
             for_staff=sheet.front.for_staff,
             cautions=list(sheet.front.cautions),
         )
@@ -275,23 +211,6 @@ def _expected(material: _Material) -> Expected:
         pages={**facts, LOST: PageFacts(kind="lost")},
         files=[material.logo.name] if material.logo else [],
     )
-
-
-def _computes(page: Page) -> bool:
-    return getattr(page.front, "calculator", None) is not None
-
-
-def _sheet(page: Page) -> dict[str, Any]:
-    return {
-        **page.front.model_dump(),
-        "address": page.address,
-        "door": page.front.door,
-        "sources": citing.listed(page),
-        "components": page.components,
-        "computes": _computes(page),
-        "for_staff": page.front.for_staff,
-        "screen_only": page.front.screen_only,
-    }
 
 
 def _clinic_style(whose: Clinic) -> str:
