@@ -4,7 +4,7 @@
 import { fill } from "../../scripts/drawing.js";
 
 const PARTS = ".clinic-header, .sheet, .clinic-footer";
-const NOT_ON_PAPER = "script, template, noscript, .print-bar";
+const NOT_ON_PAPER = "script, template, noscript, .print-bar, offline-badge";
 /** Attributes that name an id of the same page. */
 const POINTERS = ["for", "aria-labelledby", "aria-describedby"];
 
