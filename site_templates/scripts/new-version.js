@@ -7,14 +7,15 @@
 import { inUse, usedElsewhere, whyStay } from "./in-use.js";
 import { ask } from "./service-worker-client.js";
 
-/** The visitor has taken the offer here. */
-let taken = false;
+/** The visitor has taken the offer here, and what may be lost by it. @type {ReturnType<typeof whyStay> | undefined} */
+let taken;
 /** Another version serves this page now, and the page could not be shown anew because it was in use. */
 let overtaken = false;
 /** Typed fields would be cleared, and the visitor has been told. */
 let told = false;
 /** @type {ServiceWorkerRegistration | undefined} */
 let site;
+const SERVICE_WORKER = new URL("../service-worker.js", import.meta.url).href;
 
 if (navigator.serviceWorker) followController();
 inUse.addEventListener("change", arrange);
@@ -60,10 +61,12 @@ function bar() {
 function arrange() {
   const shown = bar();
   if (shown) shown.hidden = whyStay() === "running";
-  if (!whyStay()) told = false;
+  if (whyStay() || !told) return;
+  told = false;
+  say("offer");
 }
 
-/** @param {"typed" | "elsewhere"} key */
+/** @param {"offer" | "typed" | "elsewhere" | "coming"} key */
 function say(key) {
   const words = bar()?.querySelector("p");
   if (words) words.textContent = words.dataset[key] ?? "";
@@ -82,16 +85,19 @@ async function take() {
     return;
   }
   const waiting = site?.waiting;
-  taken = Boolean(waiting);
+  taken = waiting ? whyStay() : undefined;
+  say("coming"); // it may take a while: whatever the service worker in use is doing comes first
   if (waiting) waiting.postMessage({ kind: "take-over" });
   else location.reload();
 }
 
 function followController() {
-  let first = !navigator.serviceWorker.controller;
+  let first = navigator.serviceWorker.controller?.scriptURL !== SERVICE_WORKER;
   navigator.serviceWorker.addEventListener("controllerchange", () => {
-    if (first) first = false;
-    else if (taken || !whyStay()) location.reload();
+    // Since it was taken, something may have come into use here that nobody has agreed to lose.
+    if (taken === whyStay()) location.reload();
+    else if (first) first = false;
+    else if (!whyStay()) location.reload();
     else {
       overtaken = true;
       if (site) void offer(site, undefined);

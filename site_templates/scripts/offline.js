@@ -12,13 +12,15 @@ import { ask } from "./service-worker-client.js";
 /** A little longer than a calculator waits for a quiet moment to start. */
 const PATIENCE_MS = 6_000;
 const SERVICE_WORKER = new URL("../service-worker.js", import.meta.url);
+/** Other sites of the same host name keep theirs in the same place. */
+const PREFIX = `treadleaf:${new URL(".", SERVICE_WORKER).pathname}:`;
 
 /** @typedef {{listed: number, whole: number, damaged: number, bytes: number}} Count */
 /**
  * What is known of this device. `reason` says why something could not be kept: the service worker's reasons, "stalled"
  * and "unsupported" among them.
  * @typedef {object} Kept
- * @property {"looking" | "installing" | "kept" | "none"} stage
+ * @property {"looking" | "installing" | "kept" | "none" | "unknown"} stage
  * @property {Count | undefined} [pages]
  * @property {Count | undefined} [runtime]
  * @property {{done: number, total: number}} [keeping]  bytes of the calculators, while they are being kept
@@ -35,7 +37,7 @@ class Device extends EventTarget {
     const { dataset } = document.documentElement;
     const { stage, pages, runtime } = kept;
     if (pages) dataset.offline = pages.whole === pages.listed ? "ready" : "partly";
-    else if (stage !== "looking") dataset.offline = stage === "installing" ? "installing" : "unavailable";
+    else if (stage !== "looking" && stage !== "unknown") dataset.offline = stage === "installing" ? "installing" : "unavailable";
     if (runtime && runtime.whole === runtime.listed) dataset.calculators = "kept";
     else delete dataset.calculators;
     this.dispatchEvent(new Event("change"));
@@ -51,7 +53,7 @@ export const truth = { of: () => device };
 /** The version in use, once its service worker has said it. @type {string | undefined} */
 let version;
 /** Why the last installation failed, as its service worker said. */
-let refusal = "blocked";
+let refusal = "stalled";
 navigator.serviceWorker?.addEventListener("message", ({ data }) => {
   if (data?.kind !== "not-installed" || data.scope !== new URL(".", SERVICE_WORKER).href) return;
   refusal = data.reason;
@@ -62,7 +64,17 @@ navigator.serviceWorker?.addEventListener("message", ({ data }) => {
 let registered = pageLoaded().then(register);
 /** A calculator has been used on this page, or somebody has asked to keep them. */
 let wanted = false;
-addEventListener("online", () => void tryAgain());
+/** Somebody has deleted the copy, here or on another page of the site: nothing is kept again unasked. */
+let forgotten = false;
+const others = globalThis.BroadcastChannel && new BroadcastChannel(PREFIX);
+others?.addEventListener("message", emptied);
+addEventListener("online", () => {
+  if (!forgotten) void tryAgain();
+});
+addEventListener("visibilitychange", () => {
+  // Meanwhile the browser may have made room.
+  if (document.visibilityState === "visible" && device.kept.stage === "kept" && !device.kept.keeping) void tryAgain();
+});
 
 /**
  * Keeps the calculators' files as well: asked for once they have been used, so that nobody downloads them for nothing,
@@ -70,6 +82,7 @@ addEventListener("online", () => void tryAgain());
  */
 export async function keepCalculators() {
   wanted = true;
+  forgotten = false;
   // Where the site is not even kept itself, what is wanted follows it.
   if (device.kept.stage === "none") await tryAgain();
   else if (await registered) await keep("keep-calculators", (await navigator.serviceWorker.ready).active);
@@ -81,22 +94,26 @@ export async function keepCalculators() {
  */
 export async function forget() {
   try {
-    const registration = await registered;
-    await registration?.unregister();
-    // Other sites of the same host name keep theirs in the same place.
-    const own = `treadleaf:${new URL(".", SERVICE_WORKER).pathname}:`;
-    for (const name of await caches.keys()) if (name.startsWith(own)) await caches.delete(name);
+    await (await navigator.serviceWorker.getRegistration(SERVICE_WORKER.href))?.unregister();
+    for (const name of await caches.keys()) if (name.startsWith(PREFIX)) await caches.delete(name);
   } catch {
     return false;
   }
-  device.become({ stage: "none" });
+  others?.postMessage("emptied");
+  emptied();
   return true;
+}
+
+function emptied() {
+  forgotten = true;
+  wanted = false;
+  device.become({ stage: "none" });
 }
 
 /** Fetches again what is not whole, or installs the site where that has failed; after what is under way. */
 export function tryAgain() {
   registered = registered.then(async (before) => {
-    if (before?.active && device.kept.stage === "kept") await mend(before.active);
+    if (before?.active && /kept|unknown/.test(device.kept.stage)) await mend(before.active);
     return device.kept.stage === "none" ? register() : before;
   });
   return registered;
@@ -131,13 +148,14 @@ async function keep(what, worker) {
 /** What is on the device, and once more after mending what is not whole. @param {ServiceWorker} worker */
 async function mend(worker) {
   try {
-    const { pages, runtime, ...said } = await ask(worker, "look");
+    const { pages, runtime, ...said } = await ask(worker, "look").catch(() => ask(worker, "look"));
+    if (forgotten) return;
     version = said.version;
     device.become({ stage: "kept", pages, runtime });
     if (pages.whole < pages.listed) await keep("keep-pages", worker);
     if (runtime.damaged || (wanted && runtime.whole < runtime.listed)) await keep("keep-calculators", worker);
   } catch (error) {
-    device.become({ stage: "none", reason: reasonOf(error) });
+    device.become({ stage: "unknown", reason: reasonOf(error) });
   }
 }
 
@@ -188,11 +206,21 @@ async function register() {
     if (registration.active) void mend(registration.active).then(() => registration.waiting && offer(registration, version));
     else device.become({ stage: "installing" });
     return registration;
-  } catch (error) {
+  } catch {
     // A browser may refuse in private mode: the page works all the same, with a network.
-    const reason = error instanceof TypeError ? "offline" : "blocked";
-    device.become({ stage: "none", reason });
+    device.become({ stage: "none", reason: await whyRefused() });
     return undefined;
+  }
+}
+
+/** Why the browser did not take the service worker, which it does not say: asked for, the site tells. */
+async function whyRefused() {
+  try {
+    const { ok, headers } = await fetch(SERVICE_WORKER, { cache: "no-store" });
+    if (!ok) return "refused";
+    return /javascript/.test(headers.get("content-type") ?? "") ? "blocked" : "altered";
+  } catch {
+    return "offline";
   }
 }
 

@@ -22,9 +22,11 @@ const SITE = /*{site*/ { version: "", bytes: { pages: 0, runtime: 0 }, pages: {}
 const AT_ONCE = 6;
 /** Each byte that arrives starts it again: a slow connection may take as long as it needs. */
 const PATIENCE_MS = 30_000;
+const SIGN_MS = 5_000;
 // What a copy says as its host did. Not the policy: a page has its own, and a host's wrong one must not outlive its mending.
 const SAID = ["content-type", "x-frame-options", "permissions-policy", "cross-origin-opener-policy"];
-
+/** Nor must a wrong type. @type {Record<string, string>} */
+const TYPES = { html: "text/html; charset=utf-8", css: "text/css; charset=utf-8", js: "text/javascript; charset=utf-8", svg: "image/svg+xml" };
 const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 const scope = new URL(worker.registration.scope);
 
@@ -84,6 +86,8 @@ async function install() {
   const names = (await caches.keys()).filter((name) => name.startsWith(prefix) && name !== RUNTIME.cache);
   try {
     await fill(PAGES, await Promise.all(names.map((name) => caches.open(name))), () => {});
+    // Calculators that were kept stay kept: this version may need others.
+    if ((await (await caches.open(RUNTIME.cache)).keys()).length) await fill(RUNTIME, [], () => {});
   } catch (error) {
     // Published again after another, this very version may be the one in use: its pages stay.
     if (!names.includes(PAGES.cache)) await caches.delete(PAGES.cache);
@@ -122,7 +126,7 @@ async function count({ cache: name, files, bytes }) {
   for (const [path, hashes] of Object.entries(files)) {
     const found = await cache.match(address(path));
     counted.listed += 1;
-    if (await intact(found, hashes)) counted.whole += 1;
+    if (await intact(found, path, hashes)) counted.whole += 1;
     else if (found) counted.damaged += 1;
   }
   return counted;
@@ -136,6 +140,7 @@ async function fill({ cache: name, files, bytes: total }, others, progress) {
   let done = 0;
   /** @param {number} bytes */
   const came = (bytes) => progress((done = Math.min(done + bytes, total)), total); // more comes where a host unpacks
+  const alive = setInterval(() => came(0), SIGN_MS);
   const cache = await caches.open(name);
   const queue = Object.entries(files).values();
   const take = async () => {
@@ -148,7 +153,7 @@ async function fill({ cache: name, files, bytes: total }, others, progress) {
       if (!kept) await hold(path, cache, found ?? fresh());
     }
   };
-  await Promise.all(Array.from({ length: AT_ONCE }, take));
+  await Promise.all(Array.from({ length: AT_ONCE }, take)).finally(() => clearInterval(alive));
 }
 
 /**
@@ -164,16 +169,13 @@ async function hold(path, cache, coming) {
 /** The file itself in one of these caches. @param {Cache[]} kept @param {string} path @param {string[]} hashes */
 async function copyFrom(kept, path, hashes) {
   for (const cache of kept) {
-    const found = await intact(await cache.match(address(path)), hashes);
+    const found = await intact(await cache.match(address(path)), path, hashes);
     if (found) return found;
   }
   return undefined;
 }
 
-/**
- * A file from the network, refused unless it is the one that was published.
- * @param {string} path @param {string[]} hashes @param {RequestCache} cache @param {(bytes: number) => void} came
- */
+/** A file from the network, if it is what was published. @param {string} path @param {string[]} hashes @param {RequestCache} cache @param {(bytes: number) => void} came */
 async function checked(path, hashes, cache, came) {
   const stop = new AbortController();
   const wait = () => setTimeout(() => stop.abort(), PATIENCE_MS);
@@ -197,22 +199,16 @@ async function checked(path, hashes, cache, came) {
   }
 }
 
-/**
- * A response made anew: one that was redirected could not answer a navigation.
- * @param {Response} response @param {string} path @param {string[]} hashes
- */
+/** A response made anew: one that was redirected could not answer a navigation. @param {Response} response @param {string} path @param {string[]} hashes */
 async function verified(response, path, hashes) {
   if (!response.ok) throw new Trouble("refused", `${response.status} for ${path}`);
-  const sound = await intact(response, hashes);
+  const sound = await intact(response, path, hashes);
   if (!sound) throw new Trouble("altered", `${path} is not what was published`);
   return sound;
 }
 
-/**
- * What a response holds, as a new one; undefined when it is not one of these by its hash.
- * @param {Response | undefined} response @param {string[]} hashes
- */
-async function intact(response, hashes) {
+/** What a response holds, as a new one; undefined when its hash is another. @param {Response | undefined} response @param {string} path @param {string[]} hashes */
+async function intact(response, path, hashes) {
   const bytes = await response?.arrayBuffer();
   if (!response || !bytes) return undefined;
   const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes));
@@ -220,6 +216,8 @@ async function intact(response, hashes) {
   if (!hashes.includes(hash)) return undefined;
   const headers = new Headers({ "content-length": String(bytes.byteLength) });
   for (const name of SAID.filter((said) => response.headers.has(said))) headers.set(name, response.headers.get(name) ?? "");
+  const type = TYPES[path.replace(/.*\./, "")];
+  if (type) headers.set("content-type", type);
   return new Response(bytes, { headers });
 }
 
@@ -232,7 +230,7 @@ async function page(path, request) {
   const hashes = PAGES.files[path] ?? [];
   try {
     const cache = await caches.open(PAGES.cache);
-    const kept = await intact(await cache.match(address(path)), hashes);
+    const kept = await intact(await cache.match(address(path)), path, hashes);
     if (kept) return kept;
     const fresh = await checked(path, hashes, "reload", () => {});
     await cache.put(address(path), fresh.clone()).catch(() => {}); // no room: it is shown all the same
@@ -252,7 +250,8 @@ async function large(path, event) {
   const cache = await caches.open(RUNTIME.cache);
   // The loader has just fetched a script to check it: what runs is the checked copy, and nothing comes twice.
   if (request.destination === "script") await arriving.get(path);
-  const kept = request.cache === "reload" ? undefined : await cache.match(address(path));
+  const found = request.cache === "reload" ? undefined : await cache.match(address(path));
+  const kept = request.destination === "script" ? await intact(found, path, RUNTIME.files[path] ?? []) : found;
   if (kept) return kept;
   const response = await fetch(request);
   // Not kept where it is not what was published; the loader says so.
@@ -265,7 +264,7 @@ async function unlisted(request) {
   try {
     return await fetch(request);
   } catch (error) {
-    const lost = await (await caches.open(PAGES.cache)).match(address("404.html"));
+    const lost = await copyFrom([await caches.open(PAGES.cache)], "404.html", PAGES.files["404.html"] ?? []);
     if (!lost) throw error;
     return new Response(lost.body, { status: 503, headers: lost.headers });
   }
@@ -284,10 +283,10 @@ function listed({ pathname }) {
   return meant.map(plain).find((name) => Object.hasOwn(PAGES.files, name) || Object.hasOwn(RUNTIME.files, name));
 }
 
-/** @param {string} path  as in an address, which may have been written by hand */
+/** @param {string} path  as in an address, which may have been written by hand; a hidden slash is none of ours */
 function plain(path) {
   try {
-    return decodeURIComponent(path);
+    return /%2f|%5c/i.test(path) ? path : decodeURIComponent(path);
   } catch {
     return path;
   }

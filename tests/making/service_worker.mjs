@@ -61,7 +61,7 @@ async function run({ script, files }) {
   };
   const fetch = async (/** @type {string} */ address) =>
     address in files ? new Response(files[address]) : new Response("", { status: 404 });
-  runInNewContext(script, { self, caches, fetch, crypto, URL, Headers, Response, TransformStream, AbortController, setTimeout, clearTimeout });
+  runInNewContext(script, { self, caches, fetch, crypto, URL, Headers, Response, TransformStream, AbortController, setTimeout, clearTimeout, setInterval, clearInterval });
   let failed = null;
   try {
     for (const name of ["install", "activate"]) {

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+import calculators
 from calculators.cautions import CAUTIONS
 from calculators.doses import DOSES, DRILLS
 from calculators.refusals import REFUSAL_KEYS
@@ -250,7 +251,7 @@ def test_keys_of_the_tables_and_of_the_words_are_the_same():
     for key in ("population", "sides"):
         assert set(said["doses"][key]) >= {getattr(dose, key) for dose in DOSES}
     assert set(said["cautions"]) == set(CAUTIONS)
-    bands = tomllib.loads((Path(site.bands.__file__).parent / "data" / "bands.toml").read_text("utf-8"))["band"]
+    bands = tomllib.loads((Path(calculators.__file__).parent / "data" / "bands.toml").read_text("utf-8"))["band"]
     for table in ("population", "method", "validity"):
         assert set(said["bands"][table]) == {band[table] for band in bands}
 

@@ -76,8 +76,9 @@ function browserHas(values) {
 browserHas({
   Worker: PlannedWorker,
   navigator: site === "unkept" ? {} : { serviceWorker: serviceWorker() },
-  document: { readyState: "complete", documentElement: { dataset: {} }, getElementById: () => null },
+  document: { readyState: "complete", documentElement: { dataset: {} }, getElementById: () => null, querySelector: () => null, querySelectorAll: () => [] },
   HTMLTemplateElement: class {},
+  BroadcastChannel: undefined, // Node would wait for what may still be said on it
   addEventListener: () => {},
 });
 

@@ -20,10 +20,11 @@ class KeptHere extends HTMLElement {
 
   #show() {
     const { stage, pages, runtime } = this.#device.kept;
-    const some = Boolean(pages?.whole || runtime?.whole);
+    const some = [pages, runtime].some((count) => count && count.whole + count.damaged > 0);
     this.#part("none").textContent = this.#words[stage === "kept" || stage === "none" ? "nothing" : "unknown"] ?? "";
     this.#part("none").hidden = some;
     this.#part("list").hidden = this.#part("delete").hidden = !some;
+    if (some) this.#part("status").textContent = "";
     this.#part("pages").textContent = this.#row("pages", pages);
     this.#part("calculators").textContent = this.#row("calculators", runtime);
   }
@@ -37,8 +38,9 @@ class KeptHere extends HTMLElement {
   async #delete() {
     const deleted = await forget();
     const status = this.#part("status");
-    status.hidden = false;
     status.textContent = this.#words[deleted ? "deleted" : "failed"] ?? "";
+    status.tabIndex = -1;
+    status.focus(); // the button has gone
   }
 
   /** @param {string} name @returns {HTMLElement} */

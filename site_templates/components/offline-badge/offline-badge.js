@@ -25,19 +25,19 @@ class OfflineBadge extends HTMLElement {
     const words = [this.#words[keyOf(kept)]];
     if (reason) words.push(this.#words.failed[reason]);
     else if (stage !== "none" && this.hasAttribute("data-staff")) words.push(this.#words.staff);
-    says.textContent = fill(words.join(" "), {
+    const text = fill(words.join(" "), {
       whole: String(pages?.whole ?? 0),
       listed: String(pages?.listed ?? 0),
-      done: megabytes(keeping?.done ?? 0),
       size: megabytes(runtime?.bytes ?? 0),
     });
+    if (says.textContent !== text) says.textContent = text; // said once, and not at each step of the way
     says.hidden = false;
     this.dataset.kept = amountOf(kept);
     const progress = /** @type {HTMLProgressElement} */ (this.#part("progress"));
     progress.hidden = !keeping;
     if (keeping) progress.value = keeping.done / keeping.total;
     const button = this.#part("keep");
-    button.hidden = Boolean(keeping) || !(stage === "none" || (pages && this.dataset.kept !== "all")) || reason === "unsupported";
+    button.hidden = Boolean(keeping) || !(stage === "none" || stage === "unknown" || (pages && this.dataset.kept !== "all")) || reason === "unsupported";
     const offer = this.#words[reason ? "again" : runtime ? "keep" : "keep_all"];
     button.textContent = fill(offer, { size: megabytes(runtime?.bytes ?? 0) });
   }
@@ -49,7 +49,7 @@ class OfflineBadge extends HTMLElement {
     says.tabIndex = -1;
     says.focus();
     const { stage, pages } = this.#device.kept;
-    if (stage === "kept" && pages && pages.whole < pages.listed) await tryAgain();
+    if (stage === "unknown" || (stage === "kept" && pages && pages.whole < pages.listed)) await tryAgain();
     await keepCalculators();
   }
 
