@@ -11,6 +11,8 @@ import { ask } from "./service-worker-client.js";
 let taken;
 /** Another version serves this page now, and the page could not be shown anew because it was in use. */
 let overtaken = false;
+/** Not on this page: the next one offers it again. */
+let later = false;
 /** Typed fields would be cleared, and the visitor has been told. */
 let told = false;
 /** @type {ServiceWorkerRegistration | undefined} */
@@ -28,11 +30,15 @@ export async function offer(registration, version) {
   site = registration;
   if (!overtaken && (await isTheSame(registration.waiting, version))) return;
   const template = document.getElementById("update-offer");
-  if (!(template instanceof HTMLTemplateElement) || bar()) return;
+  if (!(template instanceof HTMLTemplateElement) || bar() || later) return;
   const made = template.content.firstElementChild?.cloneNode(true);
   if (!(made instanceof HTMLElement)) return;
   made.dataset.updateOffer = "";
-  made.querySelector("button")?.addEventListener("click", () => void take());
+  made.querySelector("[data-take]")?.addEventListener("click", () => void take());
+  made.querySelector("[data-later]")?.addEventListener("click", () => {
+    later = true;
+    made.remove();
+  });
   document.body.append(made);
   arrange();
 }

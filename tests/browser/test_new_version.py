@@ -80,6 +80,28 @@ def test_not_taking_it_keeps_the_old_version_whole(visitor, published):
     assert card.wrong(sheet, BOTH) == []
 
 
+@pytest.mark.parametrize("width", [360, 1280])
+def test_the_offer_is_large_enough_to_read_hides_nothing_and_can_wait(visitor, published, width):
+    host, publish = published
+    page = visitor.open(host, "index.html", viewport={"width": width, "height": 740})
+    wait_for_pages_kept(page)
+    publish()
+    look_for_a_new_version(page)
+    expect(offer(page)).to_be_visible()
+    bar = page.locator("[data-update-offer]")
+    sizes = bar.evaluate("(bar) => [...bar.children].map((part) => parseFloat(getComputedStyle(part).fontSize))")
+    assert min(sizes) >= 16
+    assert bar.bounding_box()["y"] + bar.bounding_box()["height"] == pytest.approx(740, abs=1), "in sight at the top"
+    page.evaluate("scrollTo(0, document.documentElement.scrollHeight)")
+    end = page.locator("footer").bounding_box()
+    assert end["y"] + end["height"] <= bar.bounding_box()["y"] + 1
+    page.get_by_role("button", name=WORDS["new_version"]["later"]).click()
+    expect(bar).to_have_count(0)
+    page.goto(host.url(HELP))
+    expect(offer(page)).to_be_visible()
+    expect(page.locator(STRAPLINE)).to_have_text(OLD)
+
+
 def take(page: Page) -> None:
     page.get_by_role("button", name=WORDS["new_version"]["take"]).click()
 

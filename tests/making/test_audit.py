@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import shutil
 import tomllib
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -13,7 +14,7 @@ from making.planting import changed, told
 
 from treadleaf import offline, site
 from treadleaf.audit import expected as expectations
-from treadleaf.audit import last_look
+from treadleaf.audit import last_look, weight
 from treadleaf.audit.rules import RULES
 from treadleaf.errors import InputProblems
 
@@ -211,3 +212,11 @@ def test_a_packed_file_that_is_damaged_is_found(copy, expected, spoil):
     finally:
         file.write_bytes(whole)
     assert [(fault.rule, fault.file) for fault in faults] == [("offline-hash", file.relative_to(copy).as_posix())]
+
+
+def test_a_clinics_own_logo_spoils_no_pages_budget():
+    """It has a limit of its own, which is larger than a page's."""
+    ours, theirs = 50_000, 150_000
+    light = weight.Weight("index.html", "reading", ours + theirs, 9, theirs)
+    assert list(weight.look((light,))) == []
+    assert [fault.rule for fault in weight.look((replace(light, clinics=0),))] == ["weight"]

@@ -52,7 +52,7 @@ def for_templates(material: Material) -> dict[str, Any]:
         "doses": {drill: [asdict(dose) for dose in doses.doses_of(drill)] for drill in doses.DRILLS},
         "sources": sources.SOURCES,
         "cautions": CAUTIONS,
-        "promises": promises.checked(),
+        "promises": promises.PROMISES,
         "help_signs": HELP_SIGNS,
         "digits": {measure: places._asdict() for measure, places in DIGITS.items()},
         "length": {"key": unit, "mm": units.MM_PER[unit], "digits": digits},

@@ -1,6 +1,4 @@
-"""What a site promises its visitors about data, each promise with the rules of the last look that keep it true."""
-
-from treadleaf.audit import rules
+"""What a site promises its visitors about data, each promise with the rules of the audit that keep it true."""
 
 PROMISES: dict[str, tuple[str, ...]] = {
     "own_files": ("outside", "policy", "service-worker"),
@@ -8,9 +6,4 @@ PROMISES: dict[str, tuple[str, ...]] = {
     "no_counting": ("outside", "sends"),
     "whole_copy": ("offline-list", "offline-hash"),
 }
-"""The rules by promise. The words of a promise stand in ``strings/``, those of a rule in the audit's own table."""
-
-
-def checked() -> dict[str, list[str]]:
-    """For each promise, what each of its rules says, in the words that the audit's own answer has."""
-    return {promise: [rules.RULES[key].says for key in keys] for promise, keys in PROMISES.items()}
+"""The keys of the rules by promise. The words of both stand in ``strings/``, in plain language."""

@@ -10,6 +10,7 @@ class KeptHere extends HTMLElement {
   /** @type {Record<string, string>} */
   #words = {};
   #device = truth.of(this);
+  #warned = false;
 
   connectedCallback() {
     this.#words = JSON.parse(this.#part("words").textContent ?? "{}");
@@ -32,12 +33,19 @@ class KeptHere extends HTMLElement {
   /** @param {string} key @param {Count | undefined} count */
   #row(key, count) {
     const { whole, listed, bytes } = count ?? { whole: 0, listed: 0, bytes: 0 };
-    return fill(this.#words[key] ?? "", { whole: String(whole), listed: String(listed), size: (bytes / 1e6).toFixed(1) });
+    const kept = fill(this.#words[whole ? (whole < listed ? "some" : "all") : "no"] ?? "", { whole, listed });
+    return fill(this.#words[key] ?? "", { kept, size: (bytes / 1e6).toFixed(1) });
   }
 
   async #delete() {
-    const deleted = await forget();
     const status = this.#part("status");
+    if (!navigator.onLine && !this.#warned) {
+      this.#warned = true;
+      status.textContent = this.#words.offline ?? "";
+      return;
+    }
+    const deleted = await forget();
+    this.#part("none").hidden = true; // said once
     status.textContent = this.#words[deleted ? "deleted" : "failed"] ?? "";
     status.tabIndex = -1;
     status.focus(); // the button has gone

@@ -37,8 +37,8 @@ class OfflineBadge extends HTMLElement {
     progress.hidden = !keeping;
     if (keeping) progress.value = keeping.done / keeping.total;
     const button = this.#part("keep");
-    button.hidden = Boolean(keeping) || !(stage === "none" || stage === "unknown" || (pages && this.dataset.kept !== "all")) || reason === "unsupported";
-    const offer = this.#words[reason ? "again" : runtime ? "keep" : "keep_all"];
+    button.hidden = Boolean(keeping) || !(stage === "none" || stage === "unknown" || (pages && this.dataset.kept !== "all")) || /^(unsupported|blocked)$/.test(reason ?? "");
+    const offer = this.#words[reason ? (runtime ? "again_size" : "again") : runtime ? "keep" : "keep_all"];
     button.textContent = fill(offer, { size: megabytes(runtime?.bytes ?? 0) });
   }
 

@@ -5,7 +5,7 @@ from dataclasses import asdict
 
 from treadleaf.audit.last_look import Looked
 from treadleaf.audit.rules import RULES
-from treadleaf.audit.weight import BUDGETS, RUNTIME, Weight
+from treadleaf.audit.weight import BUDGETS, RUNTIME
 
 
 def as_data(found: Looked) -> dict[str, object]:
@@ -46,13 +46,12 @@ def _sizes(found: Looked) -> Iterator[str]:
             name = "" if most.name == RUNTIME else f" ({most.name})"
             many = f"{len(weights)} pages, the heaviest" if len(weights) > 1 else "in all"
             yield f"  {budget.title}: {many} {_kb(most.bytes)} kB{name}; {marks}"
-            yield from map(_over, (weight for weight in weights if weight.bytes > budget.target))
-
-
-def _over(weight: Weight) -> str:
-    budget = BUDGETS[weight.budget]
-    above = "too heavy" if weight.bytes > budget.limit else "above the aim"
-    return f"    {_kb(weight.bytes):>8} kB  {weight.name}  {above}"
+            over = sum(weight.bytes > budget.target for weight in weights)
+            if over:
+                yield f"{'':>12}above the aim: {over} of {len(weights)}"
+            for weight in weights:
+                if weight.bytes - weight.clinics > budget.limit:
+                    yield f"    {_kb(weight.bytes):>8} kB  {weight.name}  too heavy"
 
 
 def _kb(size: int) -> str:
