@@ -87,7 +87,6 @@ def test_the_offer_is_large_enough_to_read_hides_nothing_and_can_wait(visitor, p
     wait_for_pages_kept(page)
     publish()
     look_for_a_new_version(page)
-    expect(offer(page)).to_be_visible()
     bar = page.locator("[data-update-offer]")
     sizes = bar.evaluate("(bar) => [...bar.children].map((part) => parseFloat(getComputedStyle(part).fontSize))")
     assert min(sizes) >= 16
@@ -99,7 +98,6 @@ def test_the_offer_is_large_enough_to_read_hides_nothing_and_can_wait(visitor, p
     expect(bar).to_have_count(0)
     page.goto(host.url(HELP))
     expect(offer(page)).to_be_visible()
-    expect(page.locator(STRAPLINE)).to_have_text(OLD)
 
 
 def take(page: Page) -> None:
@@ -195,7 +193,6 @@ def test_a_version_that_was_taken_back_before_anybody_took_it_is_not_offered(vis
     wait_for_pages_kept(page)
     page.wait_for_timeout(1500)
     expect(offer(page)).to_be_hidden()
-    expect(page.locator(STRAPLINE)).to_have_text(OLD)
 
 
 def test_taking_the_offline_copy_back_empties_the_device_and_pages_go_on(visitor, published):
