@@ -18,7 +18,7 @@ def asked_by_the_page(visitor, host: Host, path: str) -> set[str]:
     visitor.expect("registration blocked by Playwright")
     page = visitor.open(host, path, first=NO_IDLE, service_workers="block")
     page.wait_for_load_state("networkidle")
-    asked = set(host.paths())
+    asked = set(host.paths()) - {"service-worker.js"}  # asked why it was refused
     page.goto("about:blank")  # an icon that is still on its way is given up before the host goes
     return asked
 
