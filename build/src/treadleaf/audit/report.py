@@ -50,7 +50,7 @@ def _sizes(found: Looked) -> Iterator[str]:
             if over:
                 yield f"{'':>12}above the aim: {over} of {len(weights)}"
             for weight in weights:
-                if weight.bytes - weight.clinics > budget.limit:
+                if weight.too_heavy:
                     yield f"    {_kb(weight.bytes):>8} kB  {weight.name}  too heavy"
 
 

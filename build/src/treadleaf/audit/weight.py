@@ -52,6 +52,11 @@ class Weight:
     files: int
     clinics: int = 0
 
+    @property
+    def too_heavy(self) -> bool:
+        """Whether it is above the limit of its budget."""
+        return self.bytes - self.clinics > BUDGETS[self.budget].limit
+
 
 def weigh(folder: Folder, loads: Mapping[str, Collection[str]], expected: Expected) -> tuple[Weight, ...]:
     """The weight of every page that is expected and there, in order, and of the runtime."""
@@ -87,8 +92,8 @@ def budget_of(page: PageFacts) -> str:
 def look(weights: tuple[Weight, ...]) -> Iterator[Problem]:
     """Every weight above its limit."""
     for weight in weights:
-        budget = BUDGETS[weight.budget]
-        if weight.bytes - weight.clinics > budget.limit:
+        if weight.too_heavy:
+            budget = BUDGETS[weight.budget]
             rule = "runtime-weight" if weight.name == RUNTIME else "weight"
             what = f"There is more to load than {budget.title} may have: {budget.limit / 1000:.0f} kB."
             yield broken(rule, weight.name, what, f"{weight.bytes / 1000:.1f} kB in {weight.files} files")
