@@ -2,10 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from making import planting
+
+
+@pytest.fixture(scope="module")
+def quick_looks() -> Iterator[None]:
+    """Makes many looks at one site quick, for a file of tests that plant faults in it."""
+    with pytest.MonkeyPatch.context() as monkeypatch:
+        planting.remember_what_is_unchanged(monkeypatch)
+        yield
 
 
 @pytest.fixture

@@ -9,7 +9,6 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from making import planting
 from making.planting import changed, told
 
 from treadleaf import offline, site
@@ -23,11 +22,7 @@ BY_HAND = {"folder", "names", "too-large", "weight", "runtime-weight", "offline-
 """Rules that are broken by more than a line of text: below, and in test_audit_folder.py."""
 
 
-@pytest.fixture(scope="module", autouse=True)
-def quick():
-    with pytest.MonkeyPatch.context() as monkeypatch:
-        planting.remember_what_is_unchanged(monkeypatch)
-        yield
+pytestmark = pytest.mark.usefixtures("quick_looks")
 
 
 @pytest.fixture(scope="module")

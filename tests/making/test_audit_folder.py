@@ -10,7 +10,6 @@ import sys
 
 import pytest
 from click.testing import CliRunner
-from making import planting
 from making.planting import changed
 
 from treadleaf import marker
@@ -21,12 +20,7 @@ from treadleaf.audit.rules import RULES
 from treadleaf.cli import main
 from treadleaf.errors import InputProblems
 
-
-@pytest.fixture(scope="module", autouse=True)
-def quick():
-    with pytest.MonkeyPatch.context() as monkeypatch:
-        planting.remember_what_is_unchanged(monkeypatch)
-        yield
+pytestmark = pytest.mark.usefixtures("quick_looks")
 
 
 @pytest.fixture(scope="module")
