@@ -77,8 +77,11 @@ class Host:
         return f"{self.origin}{self.prefix}{path}"
 
     def paths(self) -> list[str]:
-        """What was asked for so far, relative to the site's folder."""
-        return [asked.path.removeprefix(self.prefix) for asked in self.asked]
+        """What was asked for so far, relative to the site's folder.
+
+        Without the picture that a browser asks for by itself, now or later, beside a text that names none.
+        """
+        return [asked.path.removeprefix(self.prefix) for asked in self.asked if asked.path != "/favicon.ico"]
 
     def note(self, asked: Asked) -> None:
         """Called with each request before it is answered."""
