@@ -1,0 +1,111 @@
+"""From the pixels of a photograph to everything that tracing a print needs, found once and kept.
+
+A caller that moves a toe line or an axis does not look again.
+"""
+
+import math
+from typing import NamedTuple
+
+from calculators.footprint import outline, photo
+from calculators.footprint.mask import Mask, from_parts, from_rows, full
+from calculators.footprint.picture import Grey, lightness, reduced
+from calculators.footprint.rectify import Rectified, rectify
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from calculators.footprint.outline import Point, Ring
+    from calculators.footprint.picture import Box
+
+# Where the sheet's own edge may still show: this part of its shorter side is left out all around (own choice).
+_INSET = 0.012
+# Cells of the place: nothing narrower than twice this is a part of a print, so that joints and grain fall away.
+_THIN = 2
+
+
+class Seen(NamedTuple):
+    """One thing on the ground that may be a print, ready to be traced."""
+
+    grey: Grey
+    relief: photo.Relief
+    place: Mask
+    candidate: photo.Candidate
+    grounds: list[list[float]]
+    prints: list[list[float]]
+
+    def traced(self, part: float) -> "list[Ring]":
+        """Outlines in pixels of the picture, y down, where `part` of the contrast is reached; outer ones positive."""
+        field = photo.field(self.relief, self.grounds, self.prints, part)
+        signs = ["".join(["1" if value > 0 else "0" for value in row]) for row in field]
+        cells = from_rows(self.grey.width, signs) & self.place
+        inside = cells.spread_from(cells.opened(_THIN), _THIN + 1)
+        side, left, top = self.grey.scale, self.grey.left, self.grey.top
+        return [
+            [(left + side * x, top + side * y) for x, y in ring] for ring in outline.rings(field, inside)
+        ]
+
+
+class Ground(NamedTuple):
+    """A place where prints are looked for, and what stands out there."""
+
+    grey: Grey
+    relief: photo.Relief
+    place: Mask
+    candidates: list[photo.Candidate]
+
+    def seen(self, candidate: photo.Candidate) -> Seen:
+        """Work out the levels near a candidate."""
+        grounds, prints = photo.levels(self.relief, self.place, candidate)
+        return Seen(self.grey, self.relief, self.place, candidate, grounds, prints)
+
+
+def on_the_sheet(pixels: bytes, width: int, height: int, sheet: Rectified) -> Ground:
+    """Look inside a sheet."""
+    box = _box([point for point in sheet.corners], width, height)
+    grey = lightness(*reduced(pixels, width, height, box))
+    inset = math.ceil(_INSET * min(grey.width, grey.height))
+    return _looked(grey, polygon(grey, sheet.corners).narrower(inset))
+
+
+def beside_the_sheet(grey: Grey, corners: "Sequence[Point] | None") -> Ground:
+    """Look at the whole picture but the sheet."""
+    place = full(grey.width, grey.height)
+    if corners:
+        place = place.without(polygon(grey, corners).wider(math.ceil(_INSET * min(grey.width, grey.height)) + 2))
+    return _looked(grey, place)
+
+
+def _looked(grey: Grey, place: Mask) -> Ground:
+    relief = photo.relief(grey, place)
+    return Ground(grey, relief, place, photo.candidates(relief, place))
+
+
+def _box(points: "Sequence[Point]", width: int, height: int) -> "Box":
+    return (
+        max(0, math.floor(min(x for x, _ in points))),
+        max(0, math.floor(min(y for _, y in points))),
+        min(width, math.ceil(max(x for x, _ in points))),
+        min(height, math.ceil(max(y for _, y in points))),
+    )
+
+
+def polygon(grey: Grey, corners: "Sequence[Point]") -> Mask:
+    """The cells whose middles lie within a convex polygon given in pixels."""
+    points = [((x - grey.left) / grey.scale, (y - grey.top) / grey.scale) for x, y in corners]
+    rows = []
+    for row in range(grey.height):
+        y = row + 0.5
+        crossing = []
+        (x0, y0) = points[-1]
+        for x1, y1 in points:
+            if (y0 > y) != (y1 > y):
+                crossing.append(x0 + (y - y0) * (x1 - x0) / (y1 - y0))
+            x0, y0 = x1, y1
+        if len(crossing) < 2:
+            rows.append("0" * grey.width)
+            continue
+        first = min(max(math.ceil(min(crossing) - 0.5), 0), grey.width)
+        after = min(max(math.floor(max(crossing) - 0.5) + 1, first), grey.width)
+        rows.append("0" * first + "1" * (after - first) + "0" * (grey.width - after))
+    return from_rows(grey.width, rows)
