@@ -217,8 +217,7 @@ def place(
 
 
 def _notch(frame: Frame, outlines: list[Ring], around: Ring, length: float) -> Notch | None:
-    found = tangent(frame.to_foot(around), length)
-    return None if found is None else notch([frame.to_foot(ring) for ring in outlines], found)
+    return notch([frame.to_foot(ring) for ring in outlines], frame.to_foot(around), length)
 
 
 def _deeper(notches: dict[int, Notch | None], length: float) -> tuple[int, str]:
