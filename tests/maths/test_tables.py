@@ -9,6 +9,8 @@ import pytest
 
 from calculators.bands import ADULT_FROM_YEARS, BANDS, SHARES, beside, position, shares
 from calculators.cautions import CAUTIONS, TIERS
+from calculators.comparison.measuring_error import MEASURING_ERRORS
+from calculators.comparison.repeat import SOURCES as OWN_ERROR_SOURCES
 from calculators.data import table
 from calculators.doses import DOSES, DRILLS, doses_of
 from calculators.footprint.indices import INDICES
@@ -80,6 +82,7 @@ def test_every_source_key_resolves():
     used |= {key for index in INDICES.values() for key in index.sources}
     used |= {key for index in PHOTO_INDICES.values() for key in index.sources}
     used |= {key for caution in CAUTIONS.values() for key in caution.basis}
+    used |= {key for error in MEASURING_ERRORS for key in error.sources} | set(OWN_ERROR_SOURCES)
     used |= {share.source for share in SHARES} | {dose.source for dose in DOSES}
     used |= {*ANGLE_SOURCES, *(key for keys in LIMIT_SOURCES.values() for key in keys)}
     for key in used:
