@@ -121,8 +121,8 @@ class PhotoIndex(NamedTuple):
     `construction` says along what it is measured, `variant` which of several versions it is ("" where only one is in
     use). `definition` is published or from_memory, as the construction was read or not. `needs_scale`: a length or an
     area, which without a scale is in pixels and compares with nothing. `staff_detail`: not for the visitor's card.
-    `least_steady`: it hangs on where a straight edge touches a nearly straight border, and jumps (mathieson_1999: ratios
-    of widths repeat better than the angle).
+    `least_steady`: it hangs on where a straight edge touches a nearly straight border, and jumps (mathieson_1999:
+    ratios of widths repeat better than the angle).
     """
 
     measure: "Callable[[Shape], float | None]"

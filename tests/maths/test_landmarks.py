@@ -4,12 +4,24 @@ import math
 
 import pytest
 import shapely
+import shapely.ops
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from maths.outlines import blob, blocks, mirrored, moved, polygon, sole
 from shapely import affinity
 
-from calculators.footprint.landmarks import LEFTWARD, MOST_ROUNDS, RIGHTWARD, SETTLED_DEG, Frame, find_axis, place
+from calculators.footprint.landmarks import (
+    LEFTWARD,
+    MOST_ROUNDS,
+    RIGHTWARD,
+    SETTLED_DEG,
+    Frame,
+    find_axis,
+    lines,
+    place,
+)
+from calculators.footprint.photo_indices import measured
+from calculators.footprint.photo_indices import shape as shapes
 
 steady = settings(derandomize=True, deadline=None, max_examples=40)
 FAR = 1e4
@@ -113,6 +125,24 @@ def test_what_is_found_can_be_drawn_back_in_the_plane():
         assert shapely.Polygon(back).symmetric_difference(shape).area == pytest.approx(0, abs=1e-6)
         (again,) = (placed.frame.to_foot(ring),)
         assert again == placed.rings[0]
+
+
+def test_the_lines_to_draw_lie_where_they_should():
+    (ring,) = moved([sole()], 25, 2, 50 + 7j)
+    drawn, shape = lines(place([ring], (-0.5, 1.0))), shapely.Polygon(ring)
+    cuts = [shapely.LineString(line) for line in drawn.thirds]
+    pieces = shapely.get_parts(shapely.ops.split(shapely.MultiPolygon([shape]), shapely.MultiLineString(cuts)))
+    found = measured(shapes(place([ring], (-0.5, 1.0))))
+    areas = [found[key] for key in ("forefoot_mm2", "midfoot_mm2", "heel_mm2")]
+    assert sorted(piece.area for piece in pieces) == pytest.approx(sorted(areas), rel=1e-9)
+    assert shapely.LineString(drawn.axis).length == pytest.approx(place([ring], (-0.5, 1.0)).length)
+    for chord in (drawn.ball, drawn.middle, drawn.heel):
+        assert shape.buffer(1e-6).covers(shapely.LineString(chord).centroid)
+        assert all(shape.exterior.distance(shapely.Point(end)) < 1e-6 for end in chord)
+    assert shapely.LineString(drawn.medial_tangent).intersection(shape.buffer(-1e-6)).is_empty
+    apart = lines(place(blocks(90, 0, 60), UP, given_axis=((30.0, 0.0), (30.0, 9.0)), medial=RIGHTWARD))
+    assert apart.middle is None
+    assert apart.thirds[0] == (pytest.approx((90, 70)), pytest.approx((0, 70)))
 
 
 def test_the_medial_side_is_the_given_one_or_that_of_the_deeper_notch():
