@@ -24,6 +24,8 @@ SETTLED_DEG = 0.01
 # chord jumps between two vertices), it stops as soon as one comes back, and after so many rounds in any case.
 MOST_ROUNDS = 10
 
+Line = tuple[Point, Point]
+
 # Two notches whose depths differ by less than this part of the length are equally deep.
 _SAME_DEPTH = 1e-9
 
@@ -217,8 +219,7 @@ def place(
 
 
 def _notch(frame: Frame, outlines: list[Ring], around: Ring, length: float) -> Notch | None:
-    found = tangent(frame.to_foot(around), length)
-    return None if found is None else notch([frame.to_foot(ring) for ring in outlines], found)
+    return notch([frame.to_foot(ring) for ring in outlines], frame.to_foot(around), length)
 
 
 def _deeper(notches: dict[int, Notch | None], length: float) -> tuple[int, str]:
@@ -227,3 +228,41 @@ def _deeper(notches: dict[int, Notch | None], length: float) -> tuple[int, str]:
     if abs(leftward - rightward) <= _SAME_DEPTH * length:
         return LEFTWARD, "undecided"
     return (LEFTWARD if leftward > rightward else RIGHTWARD), "notch"
+
+
+class Lines(NamedTuple):
+    """The lines to draw on a print, each by its two ends in the plane; None where the print has no such line.
+
+    The two lines between the thirds are as long as the print is wide and run from medial to lateral; chords run from
+    lateral to medial, the tangent and the axis from the heel forwards. The axis is as long as the print.
+    """
+
+    axis: Line
+    thirds: tuple[Line, Line]
+    ball: Line
+    middle: Line | None
+    heel: Line
+    medial_tangent: Line | None
+
+
+def lines(placed: Placed) -> Lines:
+    """Give back what there is to draw, in the plane that the print was placed from."""
+
+    def back(start: Point, end: Point) -> Line:
+        return placed.frame.to_plane(start), placed.frame.to_plane(end)
+
+    def across(chord: Chord) -> Line:
+        return back((chord.u, chord.low), (chord.u, chord.high))
+
+    widths = [v for ring in placed.rings for _, v in ring]
+    low, high = min(widths), max(widths)
+    _, first, second, _ = placed.thirds
+    notch = placed.medial_notch
+    return Lines(
+        back((0.0, 0.0), (placed.length, 0.0)),
+        (back((first, high), (first, low)), back((second, high), (second, low))),
+        across(placed.ball),
+        None if placed.middle is None else across(placed.middle),
+        across(placed.heel),
+        None if notch is None else back(*notch.tangent),
+    )
