@@ -8,7 +8,7 @@ if TYPE_CHECKING:
     from calculators.footprint.outline import Point, Ring
 
 # All own choices, tried on invented feet.
-_LONG = 1.55  # a sole is at least so many times longer than wide; a ball alone is not
+_LONG = 1.2  # a sole is at least so many times longer than wide
 _LEAST_PARTNER, _LEAST_TOE, _LARGEST_TOE = 0.12, 0.002, 0.14
 _ANOTHER_PRINT = 0.45
 
@@ -109,23 +109,19 @@ def _aspect(ring: "Ring") -> float:
 
 
 def assembled(found: list[Piece]) -> list[Sole]:
-    """Group pieces to soles, the largest sole first.
+    """Group pieces to all soles that they may be; whoever asks chooses by their shapes.
 
-    A piece that is long is a sole by itself; one that is not looks for a partner, as a high arch leaves a ball and a
-    heel apart. Small pieces at an end of a sole are its toes.
+    A large piece may be a sole by itself, or a ball with its heel apart, as a high arch leaves them. Small pieces at an
+    end of a sole are its toes.
     """
-    left = list(found)
     made: list[Sole] = []
-    while left and (not made or left[0].area > _ANOTHER_PRINT * body_area(made[0])):
-        first = left.pop(0)
-        body = [first]
-        if _aspect(first.ring) < _LONG:
-            partner = _partner(first, left)
-            if partner:
-                left.remove(partner)
-                body.append(partner)
-        sole, left = _with_toes(body, left)
-        made.append(sole)
+    large = [piece for piece in found[:4] if piece.area > _ANOTHER_PRINT * found[0].area]
+    for first in large:
+        if _aspect(first.ring) > _LONG:
+            made.append(_with_toes([first], [piece for piece in found if piece is not first]))
+        for partner in _partners(first, found):
+            rest = [piece for piece in found if piece is not first and piece is not partner]
+            made.append(_with_toes([first, partner], rest))
     return made
 
 
@@ -134,16 +130,16 @@ def body_area(sole: Sole) -> float:
     return math.fsum(piece.area for piece in sole.body)
 
 
-def _partner(first: Piece, others: list[Piece]) -> Piece | None:
+def _partners(first: Piece, others: list[Piece]) -> list[Piece]:
     size = math.sqrt(first.area)
     near = [
         other
         for other in others
-        if other.area >= _LEAST_PARTNER * first.area
+        if _LEAST_PARTNER * first.area <= other.area < first.area
         and 0.8 * size < math.dist(first.middle, other.middle) < 3.2 * size
         and _lined_up(first, other)
     ]
-    return near[0] if near else None
+    return near[:3]
 
 
 def _lined_up(first: Piece, other: Piece) -> bool:
@@ -160,7 +156,7 @@ def _lined_up(first: Piece, other: Piece) -> bool:
     return far > low and high > near and 1.5 < whole / width < 3.6
 
 
-def _with_toes(body: list[Piece], others: list[Piece]) -> tuple[Sole, list[Piece]]:
+def _with_toes(body: list[Piece], others: list[Piece]) -> Sole:
     if len(body) == 1:
         along = long_axis([body[0].ring])
     else:
@@ -189,9 +185,7 @@ def _with_toes(body: list[Piece], others: list[Piece]) -> tuple[Sole, list[Piece
     toes = {end: math.fsum(math.sqrt(piece.area) for piece in ends[end]) for end in (1, -1)}
     votes = {end: wide[end] / width + min(2.0, 4 * toes[end] / width) for end in (1, -1)}
     forward = 1 if votes[1] >= votes[-1] else -1
-    taken = {id(piece) for piece in ends[forward]}
-    sole = Sole(body, ends[forward], (forward * along[0], forward * along[1]), abs(votes[1] - votes[-1]) > 0.08)
-    return sole, [piece for piece in others if id(piece) not in taken]
+    return Sole(body, ends[forward], (forward * along[0], forward * along[1]), abs(votes[1] - votes[-1]) > 0.08)
 
 
 def _widest(body: list[Piece], along: "Point", across: "Point", start: float, reach: float) -> float:

@@ -48,10 +48,10 @@ def toe_line(rings: "list[Ring]") -> ToeLine | None:
     hull = _front(front, columns)
     rise = step
     count = int((high - start) / rise) + 1
-    crossings = _crossings(rings, left, step)
+    crossings = spans(rings, left, step, _COLUMNS)
     costs = []
     for at in range(_COLUMNS):
-        spans = crossings[at]
+        stretches = crossings[at]
         top = hull[at]
         row = []
         for level in range(count):
@@ -60,7 +60,7 @@ def toe_line(rings: "list[Ring]") -> ToeLine | None:
                 row.append(math.inf)
                 continue
             ahead = max(0.0, top - u)
-            inside = any(lower < u < upper for lower, upper in spans)
+            inside = any(lower < u < upper for lower, upper in stretches)
             row.append(_PRINT if inside else _GROUND + _FRONT * math.exp(-ahead / (_FRONT_REACH * length)))
         costs.append(row)
     levels = _cheapest(costs, count)
@@ -112,16 +112,16 @@ def _left_of(start: "Point", end: "Point", point: "Point") -> bool:
     return (end[0] - start[0]) * (point[1] - start[1]) <= (point[0] - start[0]) * (end[1] - start[1])
 
 
-def _crossings(rings: "list[Ring]", left: float, step: float) -> list[list[tuple[float, float]]]:
-    """The stretches of print along each column, as (from, to)."""
-    found: list[list[float]] = [[] for _ in range(_COLUMNS)]
+def spans(rings: "list[Ring]", left: float, step: float, count: int) -> list[list[tuple[float, float]]]:
+    """The stretches of print along so many columns, as (from, to); the first column is half a step from `left`."""
+    found: list[list[float]] = [[] for _ in range(count)]
     for ring in rings:
         u0, v0 = ring[-1]
         for u1, v1 in ring:
             if v0 != v1:
                 first, last = (v0, v1) if v0 < v1 else (v1, v0)
                 at = max(0, math.ceil((first - left) / step - 0.5))
-                while at < _COLUMNS and left + (at + 0.5) * step < last:
+                while at < count and left + (at + 0.5) * step < last:
                     v = left + (at + 0.5) * step
                     if v >= first:
                         found[at].append(u0 + (v - v0) * (u1 - u0) / (v1 - v0))
