@@ -13,6 +13,7 @@ from typing import NamedTuple
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from calculators.footprint.mask import Mask
+    from collections.abc import Iterator
     from typing import TypeVar
 
     from calculators.footprint.picture import Grey
@@ -75,34 +76,54 @@ class Step(NamedTuple):
         return 0.5 + 0.5 * math.tanh((x * self.nx + y * self.ny - self.offset) / self.softness)
 
 
-def ground(grey: "Grey", place: "Mask") -> tuple[list[list[float]], list[list[float | None]], int]:
-    """Give the ground's brightness in the middle of every tile, as rows of numbers on the scale of `grey`.
+class Light(NamedTuple):
+    """One account of the light on a place: logarithms of the ground's brightness, a tile each, and the steps in it."""
 
-    With it the brightness of each tile over its ground, None where a tile was not looked at, and a tile's side in cells.
-    """
-    seen = tiles(grey, place)
+    surface: list[float]
+    steps: list[Step]
+
+
+def accounts(seen: Tiles) -> "Iterator[Light]":
+    """Give one account after another of the light: without a step, then with one more step each time."""
     steps: list[Step] = []
+    found, terms = _surface(seen, steps, _ROUNDS)
+    yield Light([_dot(found, term) for term in terms], steps)
     rest = seen
     for _ in range(_STEPS_AT_MOST):
         step = _step(rest)
         if step is None:
-            break
+            return
         steps = _sharpened(seen, [*steps, step])
         found, terms = _surface(seen, steps, _ROUNDS)
+        yield Light([_dot(found, term) for term in terms], steps)
         rest = seen._replace(
             values=[
                 None if value is None else value - _dot(found[6:], term[6:])
                 for value, term in zip(seen.values, terms, strict=True)
             ]
         )
-    found, terms = _surface(seen, steps, _ROUNDS)
-    surface = [_dot(found, term) for term in terms]
-    area = seen.side * seen.side
-    under = [math.exp(value) / area for value in surface]
-    over = [
-        None if value is None else math.exp(value - level) for value, level in zip(seen.values, surface, strict=True)
+
+
+def without_print(seen: Tiles, light: Light, marks: list[str]) -> Light:
+    """Fit the light again with the tiles left out whose middle is marked."""
+    side = seen.side
+    kept = [
+        None if marks[at // seen.across * side + side // 2][at % seen.across * side + side // 2] == "1" else value
+        for at, value in enumerate(seen.values)
     ]
-    return _rows(under, seen.across), _rows(over, seen.across), seen.side
+    found, terms = _surface(seen._replace(values=kept), light.steps, _ROUNDS)
+    return light._replace(surface=[_dot(found, term) for term in terms])
+
+
+def levels(seen: Tiles, light: Light) -> tuple[list[list[float]], list[list[float | None]]]:
+    """Give the ground's brightness in the middle of every tile, and the tile's own over it, as rows of numbers."""
+    area = seen.side * seen.side
+    under = [math.exp(value) / area for value in light.surface]
+    over = [
+        None if value is None else math.exp(value - level)
+        for value, level in zip(seen.values, light.surface, strict=True)
+    ]
+    return _rows(under, seen.across), _rows(over, seen.across)
 
 
 def _rows(values: "list[T]", across: int) -> "list[list[T]]":

@@ -6,14 +6,14 @@ A caller that moves a toe line or an axis does not look again.
 import math
 from typing import NamedTuple
 
-from calculators.footprint import outline, photo
+from calculators.footprint import ground, outline, photo
 from calculators.footprint.mask import Mask, from_parts, from_rows, full
 from calculators.footprint.picture import Grey, lightness, reduced
 from calculators.footprint.rectify import Rectified, rectify
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from calculators.footprint.outline import Point, Ring
     from calculators.footprint.picture import Box
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 _INSET = 0.012
 # Cells of the place: nothing narrower than twice this is a part of a print, so that joints and grain fall away.
 _THIN = 2
+_TRIED = 4
 
 
 class Seen(NamedTuple):
@@ -33,6 +34,7 @@ class Seen(NamedTuple):
     candidate: photo.Candidate
     grounds: list[list[float]]
     prints: list[list[float]]
+    steps: int
 
     def traced(self, part: float) -> "list[Ring]":
         """Outlines in pixels of the picture, y down, where `part` of the contrast is reached; outer ones positive."""
@@ -47,17 +49,22 @@ class Seen(NamedTuple):
 
 
 class Ground(NamedTuple):
-    """A place where prints are looked for, and what stands out there."""
+    """A place where prints are looked for."""
 
     grey: Grey
-    relief: photo.Relief
     place: Mask
-    candidates: list[photo.Candidate]
+    tiles: ground.Tiles
 
-    def seen(self, candidate: photo.Candidate) -> Seen:
-        """Work out the levels near a candidate."""
-        grounds, prints = photo.levels(self.relief, self.place, candidate)
-        return Seen(self.grey, self.relief, self.place, candidate, grounds, prints)
+    def candidates(self) -> "Iterator[Seen]":
+        """Give what stands out from the ground, under one account of the light after another."""
+        for light in ground.accounts(self.tiles):
+            relief = photo.relief(self.grey, self.tiles, light)
+            for candidate in photo.candidates(relief, self.place)[:_TRIED]:
+                yield self._seen(relief, light, candidate)
+
+    def _seen(self, relief: photo.Relief, light: ground.Light, candidate: photo.Candidate) -> Seen:
+        grounds, prints = photo.levels(relief, self.place, candidate)
+        return Seen(self.grey, relief, self.place, candidate, grounds, prints, len(light.steps))
 
 
 def on_the_sheet(pixels: bytes, width: int, height: int, sheet: Rectified) -> Ground:
@@ -77,8 +84,7 @@ def beside_the_sheet(grey: Grey, corners: "Sequence[Point] | None") -> Ground:
 
 
 def _looked(grey: Grey, place: Mask) -> Ground:
-    relief = photo.relief(grey, place)
-    return Ground(grey, relief, place, photo.candidates(relief, place))
+    return Ground(grey, place, ground.tiles(grey, place))
 
 
 def _box(points: "Sequence[Point]", width: int, height: int) -> "Box":

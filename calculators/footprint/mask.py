@@ -8,7 +8,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
 Run = tuple[int, int, int]  # row, first column, column after the last
-_RUN = re.compile("1+")
+RUN = re.compile("1+")
 
 
 class Mask(NamedTuple):
@@ -127,7 +127,7 @@ def parts(mask: Mask, least: int = 1) -> list[Part]:
             continue
         here: list[int] = []
         first = 0
-        for found in _RUN.finditer(text):
+        for found in RUN.finditer(text):
             left, right = found.span()
             this = len(runs)
             runs.append((row, left, right))

@@ -1,31 +1,36 @@
 """From a photograph's lightness to the parts that are print: a field whose zero is the print's edge."""
 
 import math
-from array import array
 from typing import NamedTuple
 
-from calculators.footprint.ground import ground
-from calculators.footprint.mask import Mask, Part, from_bytes, from_parts, parts
+from calculators.footprint import ground
+from calculators.footprint.mask import RUN, Mask, Part, from_bytes, from_parts, parts
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from calculators.footprint.ground import Light, Tiles
     from calculators.footprint.picture import Grey
 
 # Where the ground itself stands on a scale of bytes; a print stands below it, or above.
 _GROUND = 150
 _FIRST_GUESSES = (0.94, 0.88, 0.80, 0.68)
 _TURNS = 5
+_PARTS_TRIED = 3
 _LEAST_SHARE, _LARGEST_SHARE = 0.012, 0.55
 _LEAST_CONTRAST = 0.05
 
 
 class Candidate(NamedTuple):
-    """What may be a print: its level and its ground's (1 is the ground's model), and the parts of its mask."""
+    """What may be a print: its level and the ground's beside it, where 1 is the ground as modelled.
+
+    `contrast` is the difference of the two over the spread of both, `clarity` weighs in that a print is in one piece.
+    """
 
     level: float
     around: float
-    noise: float
-    found: list[Part]
+    contrast: float
+    clarity: float
+    found: Part
 
 
 class Relief(NamedTuple):
@@ -39,10 +44,10 @@ class Relief(NamedTuple):
     side: int
 
 
-def relief(grey: "Grey", place: Mask) -> Relief:
+def relief(grey: "Grey", seen: "Tiles", light: "Light") -> Relief:
     """Divide the picture by its ground."""
-    under, tiles, side = ground(grey, place)
-    spread = _Spread(grey.width, grey.height, len(under[0]), len(under), side)
+    under, over = ground.levels(seen, light)
+    spread = _Spread(grey.width, grey.height, len(under[0]), len(under), seen.side)
     rows = []
     codes = bytearray()
     values, width = grey.values, grey.width
@@ -51,7 +56,7 @@ def relief(grey: "Grey", place: Mask) -> Relief:
         row = [value / level for value, level in zip(values[y * width : (y + 1) * width], line, strict=True)]
         rows.append(row)
         codes += bytes([int(_GROUND * ratio) if ratio < 1.7 else 255 for ratio in row])
-    return Relief(grey.width, grey.height, rows, bytes(codes), tiles, side)
+    return Relief(grey.width, grey.height, rows, bytes(codes), over, seen.side)
 
 
 class _Spread:
@@ -77,42 +82,66 @@ def _between(cell: int, tiles: int, side: int) -> tuple[int, float]:
 
 
 def candidates(seen: Relief, place: Mask) -> list[Candidate]:
-    """Find what stands out from the ground in one piece, darker or lighter, the largest first."""
+    """Find what stands out from the ground, darker or lighter, what stands out the most clearly first."""
     made: list[Candidate] = []
+    least = int(_LEAST_SHARE * place.count())
     for darker in (True, False):
         for guess in _FIRST_GUESSES:
-            found = _settled(seen, place, guess if darker else 2 - guess)
-            if found and not any(abs(found.level - other.level) < 0.03 for other in made):
-                made.append(found)
-    return sorted(made, key=lambda found: -found.found[0].cells)
+            threshold = guess if darker else 2 - guess
+            inside = masked(seen.codes, seen.width, threshold, darker) & place
+            for part in parts(inside.opened(2), least)[:_PARTS_TRIED]:
+                found = _settled(seen, place, threshold, part)
+                if found and not any(_same(found, other) for other in made):
+                    made.append(found)
+    return sorted(made, key=lambda found: -found.clarity)
 
 
-def _settled(seen: Relief, place: Mask, level: float) -> Candidate | None:
-    """Move the threshold half-way between the ground and the largest part, until both agree."""
-    darker = level < 1
-    around = 1.0
-    found: list[Part] = []
-    threshold = level
-    noise = 0.0
+def _same(one: Candidate, other: Candidate) -> bool:
+    (left, top, right, bottom), (first, upper, last, lower) = one.found.box, other.found.box
+    apart = abs(left - first) + abs(top - upper) + abs(right - last) + abs(bottom - lower)
+    return abs(one.level - other.level) < 0.03 and apart < 0.1 * (right - left + bottom - top)
+
+
+def _settled(seen: Relief, place: Mask, threshold: float, part: Part) -> Candidate | None:
+    """Move the threshold half-way between the ground and one part, until both agree."""
+    darker = threshold < 1
+    whole = place.count()
     for _ in range(_TURNS):
-        inside = masked(seen.codes, seen.width, threshold, darker) & place
-        found = parts(inside.opened(2), int(_LEAST_SHARE * place.count()))
-        if not found or found[0].cells > _LARGEST_SHARE * place.count():
+        if part.cells > _LARGEST_SHARE * whole:
             return None
-        largest = from_parts(seen.width, seen.height, found[:1])
-        middle = _median(seen, largest.narrower(2))
-        near = (largest.wider(24) & place).without(inside.wider(3))
-        beside = _median(seen, near)
+        this = from_parts(seen.width, seen.height, [part])
+        inside = masked(seen.codes, seen.width, threshold, darker) & place
+        near = (this.wider(24) & place).without(inside.wider(3))
+        middle, beside = _quartiles(seen, this.narrower(2)), _quartiles(seen, near)
         if middle is None or beside is None:
             return None
-        level, around = middle, beside
-        if abs(level - around) < _LEAST_CONTRAST or (level < around) != darker:
+        level, around = middle[1], beside[1]
+        contrast = abs(level - around)
+        if contrast < _LEAST_CONTRAST or (level < around) != darker:
             return None
         moved = (level + around) / 2
         if abs(moved - threshold) < 0.004:
             break
         threshold = moved
-    return Candidate(level, around, noise, found)
+        inside = masked(seen.codes, seen.width, threshold, darker) & place
+        grown = inside.opened(2)
+        overlapping = [other for other in parts(grown, int(_LEAST_SHARE * whole)) if _overlap(other, part)]
+        if not overlapping:
+            return None
+        part = overlapping[0]
+    spread = middle[2] - middle[0] + beside[2] - beside[0] + 0.01
+    reach = max(2, round(0.06 * math.sqrt(part.cells)))
+    kept = from_parts(seen.width, seen.height, [part]).opened(reach).count() / part.cells
+    return Candidate(level, around, contrast / spread, contrast / spread * kept * part.cells**0.25, part)
+
+
+def _overlap(one: Part, other: Part) -> bool:
+    rows = {row: (first, after) for row, first, after in other.runs}
+    for row, first, after in one.runs:
+        held = rows.get(row)
+        if held and first < held[1] and after > held[0]:
+            return True
+    return False
 
 
 def masked(codes: bytes, width: int, threshold: float, darker: bool) -> Mask:
@@ -122,23 +151,24 @@ def masked(codes: bytes, width: int, threshold: float, darker: bool) -> Mask:
     return from_bytes(width, codes.translate(table))
 
 
-def _median(seen: Relief, place: Mask) -> float | None:
-    counts = array("I", bytes(4 * 256))
+def _quartiles(seen: Relief, place: Mask) -> tuple[float, float, float] | None:
+    """Give the quartiles of the relief on some cells."""
+    counts = [0] * 256
+    width = seen.width
     for row, text in enumerate(place.rows()):
-        if "1" not in text:
-            continue
-        line = seen.codes[row * seen.width : (row + 1) * seen.width]
-        for code, mark in zip(line, text, strict=True):
-            if mark == "1":
+        for found in RUN.finditer(text):
+            for code in seen.codes[row * width + found.start() : row * width + found.end()]:
                 counts[code] += 1
-    total, passed = sum(counts), 0
+    total = sum(counts)
     if total == 0:
         return None
-    for code, count in enumerate(counts):
-        if passed + count > total / 2:
-            return (code + 0.5 + (total / 2 - passed) / count - 0.5) / _GROUND
-        passed += count
-    return None
+    made, passed, code = [], 0, 0
+    for share in (0.25, 0.5, 0.75):
+        while passed + counts[code] <= share * total:
+            passed += counts[code]
+            code += 1
+        made.append((code + (share * total - passed) / counts[code]) / _GROUND)
+    return made[0], made[1], made[2]
 
 
 _REACH = 4  # tiles to either side that tell of a tile's ground and print: own choice

@@ -66,34 +66,30 @@ def measured(pixels: bytes, width: int, height: int, asked: dict) -> dict:
         if sheet.aspect_off > 0.1:
             warnings.append("sheet_odd_shape")
     plane = Plane(sheet, asked.get("view") == "sole")
-    prints: list[tuple[Seen, Sole]] = []
-    if sheet and min(size) > 150:
-        prints = _prints(on_the_sheet(pixels, width, height, sheet), plane)
-    if not prints:
-        prints = _prints(beside_the_sheet(grey, corners), plane)
-    if not prints:
-        raise Refused(Refusal("no_print", "pixels"))
     best = None
-    for seen, sole in prints:
-        base = shaped(sole, asked.get("toe_line"))
-        if base is None:
-            continue
-        try:
-            placed = place(base.rings, base.forward, second_toe=base.second_toe, medial=base.medial)
-        except ValueError:
-            continue
-        like = likeness(base, placed, in_mm=sheet is not None)
-        if best is None or like > best["like"]:
-            best = {"seen": seen, "shape": base, "plane": plane, "warnings": warnings, "sheet": sheet, "placed": placed, "like": like, "props": properties(base, placed)}
+    if sheet and min(size) > 150:
+        best = _best(on_the_sheet(pixels, width, height, sheet), plane, asked, best)
+    if best is None or best["like"] < 0.5:
+        best = _best(beside_the_sheet(grey, corners), plane, asked, best)
     if best is None:
         raise Refused(Refusal("no_print", "pixels"))
-    return best
+    return {"plane": plane, "warnings": warnings, "sheet": sheet, **best}
 
 
-def _prints(ground: Ground, plane: Plane) -> list[tuple[Seen, Sole]]:
-    made = []
-    for candidate in ground.candidates:
-        seen = ground.seen(candidate)
+def _best(ground: Ground, plane: Plane, asked, best):
+    for seen in ground.candidates():
+        if best and best["like"] > 0.9 and seen.steps == best["seen"].steps:
+            continue
         rings = [plane.ring(ring) for ring in seen.traced(0.5)]
-        made += [(seen, sole) for sole in soles(rings)]
-    return made
+        for sole in soles(rings):
+            base = shaped(sole, asked.get("toe_line"))
+            if base is None:
+                continue
+            try:
+                placed = place(base.rings, base.forward, second_toe=base.second_toe, medial=base.medial)
+            except ValueError:
+                continue
+            like = likeness(base, placed, in_mm=plane.sheet is not None)
+            if best is None or like > best["like"]:
+                best = {"seen": seen, "shape": base, "placed": placed, "like": like, "props": properties(base, placed)}
+    return best
