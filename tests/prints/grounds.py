@@ -119,8 +119,9 @@ def light_floor(rng, x, y):
 
 
 def white_sheet(rng, x, y):
-    """The paper of a sheet on a floor."""
-    return paper(rng, x, y, base=0.93)
+    """The paper of a sheet on a floor: white, warm or cold."""
+    tone = 1 + 0.010 * clouds(rng, x.shape, 120 * _resolution(x)) + 0.006 * clouds(rng, x.shape, 2 * _resolution(x))
+    return _coloured(tone * rng.uniform(0.88, 0.95), tuple(rng.choice([(1, 0.99, 0.96), (0.99, 1, 1)])))
 
 
 GROUNDS: dict[str, Texture] = {

@@ -119,7 +119,7 @@ def _extras(rng: np.random.Generator, kind: str, ground: str, laid: str, i: int)
         "noise": float(rng.uniform(0.8, {"easy": 2.0, "hard": 3.5, "extreme": 5.0}[kind])),
         "jpeg": int(rng.integers({"easy": 85, "hard": 75, "extreme": 60}[kind], 96)),
     }
-    if ("card" in ground and on == ground and i % 4 == 1) or on in {"dark floor", "navy card"}:
+    if on in {"blue card", "green card", "grey card"} and i % 4 == 1:
         extras["factor"] = float(rng.uniform(1.2, 1.45))  # chalk or soap: the print is the lighter
     if kind != "easy" or i % 4 == 0:
         extras["specks"] = int(rng.integers(2, {"easy": 5, "hard": 14, "extreme": 24}[kind]))

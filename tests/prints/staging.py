@@ -86,7 +86,8 @@ def _feet(photograph: Photograph, laid: Laid | None, rng: np.random.Generator) -
 
 def _beside(photograph: Photograph, feet: tuple[feet_of.Foot, ...], rng: np.random.Generator) -> Laid:
     """A sheet or card next to the print, on the same floor, not touching it."""
-    printed = shapely.union_all([foot.printed for foot in feet]) if feet else Point(0, 0).buffer(60)
+    # Nobody lays a card into the hollow of a print; between two prints they do.
+    printed = shapely.union_all([foot.printed.convex_hull for foot in feet]) if feet else Point(0, 0).buffer(60)
     if photograph.sheet == "card":
         look = CARD_LOOKS[photograph.seed % len(CARD_LOOKS)]
         if look == photograph.ground:
@@ -100,7 +101,7 @@ def _beside(photograph: Photograph, feet: tuple[feet_of.Foot, ...], rng: np.rand
             way = math.radians(long_way + turn)
             at = (distance * math.cos(way), distance * math.sin(way))
             laid = Laid(photograph.sheet, *at, long_way + turn + float(rng.uniform(-25, 25)), look)
-            if 14 < Polygon(laid.corners).distance(printed) < 30 + reach:
+            if 12 < Polygon(laid.corners).distance(printed) < 30 + reach:
                 return laid
     raise ValueError(f"{photograph.name}: no place for the {photograph.sheet}")
 
