@@ -1,1 +1,1 @@
-"""Photographs of footprints whose truth is known: the feet, the scene, the camera, and the scorer. All feet are invented."""
+"""Photographs of footprints whose truth is known: feet, scene, camera and scorer. All feet are invented."""

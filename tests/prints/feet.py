@@ -89,28 +89,63 @@ def _body(length: float, arch: float, rng: np.random.Generator) -> MultiPolygon:
     def at(part: float) -> float:
         return part * length
 
-    rear = [(at(0.105), heel), (at(0.03), heel * 0.93), (-at(0.012), heel * 0.42 + heel_skew),
-            (-at(0.012), -heel * 0.42 + heel_skew), (at(0.03), -heel * 0.93), (at(0.105), -heel * 0.98)]  # fmt: skip
+    rear = [
+        (at(0.105), heel),
+        (at(0.03), heel * 0.93),
+        (-at(0.012), heel * 0.42 + heel_skew),
+        (-at(0.012), -heel * 0.42 + heel_skew),
+        (at(0.03), -heel * 0.93),
+        (at(0.105), -heel * 0.98),
+    ]
     side = [(at(part), lateral_edge(at(part))) for part in (0.2, 0.3, 0.4, 0.5, 0.58)]
-    ball = [(at(0.635), -lateral), (front - drop - at(0.022), -lateral * 0.93), (front - drop * 0.52, -lateral * 0.55),
-            (front - drop * 0.15, -lateral * 0.12), (front + at(0.008), medial * 0.3), (front - at(0.006), medial * 0.68),
-            (front - at(0.05), medial * 0.97), (front - at(0.115), medial * 1.0)]  # fmt: skip
+    ball = [
+        (at(0.635), -lateral),
+        (front - drop - at(0.022), -lateral * 0.93),
+        (front - drop * 0.52, -lateral * 0.55),
+        (front - drop * 0.15, -lateral * 0.12),
+        (front + at(0.008), medial * 0.3),
+        (front - at(0.006), medial * 0.68),
+        (front - at(0.05), medial * 0.97),
+        (front - at(0.115), medial * 1.0),
+    ]
     middle = rng.uniform(0.40, 0.46)
     if arch < 0:
         reach = -arch * 0.10  # how much more is missing than the very middle
         heel_front = at(0.32 - reach * 0.8 + rng.uniform(-0.02, 0.02))
         ball_rear = at(0.53 + reach * 0.6 + rng.uniform(-0.02, 0.01))
-        back = spline([*rear, (heel_front * 0.8, -heel * 0.95), (heel_front, -heel * 0.5), (heel_front * 0.98, heel * 0.1),
-                       (heel_front * 0.86, heel * 0.8)])  # fmt: skip
-        fore = spline([(ball_rear, -lateral * 0.75), (ball_rear + at(0.03), -lateral * 0.98), (at(0.64), -lateral), *ball[1:],
-                       (at(0.625), medial * 0.72), (at(0.60), medial * 0.2), (ball_rear + at(0.025), -lateral * 0.35)])  # fmt: skip
+        back = spline(
+            [
+                *rear,
+                (heel_front * 0.8, -heel * 0.95),
+                (heel_front, -heel * 0.5),
+                (heel_front * 0.98, heel * 0.1),
+                (heel_front * 0.86, heel * 0.8),
+            ]
+        )
+        fore = spline(
+            [
+                (ball_rear, -lateral * 0.75),
+                (ball_rear + at(0.03), -lateral * 0.98),
+                (at(0.64), -lateral),
+                *ball[1:],
+                (at(0.625), medial * 0.72),
+                (at(0.60), medial * 0.2),
+                (ball_rear + at(0.025), -lateral * 0.35),
+            ]
+        )
         return MultiPolygon([back, fore])
     narrow = arch * heel * 1.9
     notch = lateral_edge(at(middle)) + narrow
     to_ball, to_heel = medial * 0.88 - notch, heel * 0.97 - notch
-    inner = [(at(0.61), notch + 0.72 * to_ball), (at(0.555), notch + 0.30 * to_ball), (at(middle + 0.06), notch + 0.02 * to_ball),
-             (at(middle), notch), (at(middle - 0.06), notch + 0.04 * to_heel), (at(0.29), notch + 0.36 * to_heel),
-             (at(0.215), notch + 0.80 * to_heel)]  # fmt: skip
+    inner = [
+        (at(0.61), notch + 0.72 * to_ball),
+        (at(0.555), notch + 0.30 * to_ball),
+        (at(middle + 0.06), notch + 0.02 * to_ball),
+        (at(middle), notch),
+        (at(middle - 0.06), notch + 0.04 * to_heel),
+        (at(0.29), notch + 0.36 * to_heel),
+        (at(0.215), notch + 0.80 * to_heel),
+    ]
     return MultiPolygon([spline([*rear, *side, *ball, *inner])])
 
 
@@ -161,8 +196,8 @@ def make(
 ) -> Foot:
     """A foot from its seed. `toes`: separate, close, merged, touching (narrow necks), broad (wide necks), none.
 
-    `arch` runs from -1 (nothing between ball and heel) over 0.1 (high) and 0.5 to 1 (flat); `missing` counts from the big
-    toe = 0; `second_mm` lengthens or shortens the second toe.
+    `arch` runs from -1 (nothing between ball and heel) over 0.1 (high) and 0.5 to 1 (flat); `missing` counts from the
+    big toe = 0; `second_mm` lengthens or shortens the second toe.
     """
     rng = np.random.default_rng(seed)
     body = _body(length, arch, rng)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import shapely
 
@@ -24,7 +26,7 @@ def coverage(loops: list[np.ndarray], width: int, height: int, rows: int = 4) ->
     out = np.zeros((height * rows, width + 2), np.float64)
     for loop in loops:
         points = loop * [1.0, rows]
-        for (x0, y0), (x1, y1) in zip(points[:-1], points[1:], strict=True):
+        for (x0, y0), (x1, y1) in pairwise(points):
             if y0 == y1:
                 continue
             sign = 1.0 if y1 > y0 else -1.0

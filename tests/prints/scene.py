@@ -1,8 +1,8 @@
 """A photograph of prints on a ground, made from shapes in millimetres; see `Scene` for what can be asked for.
 
-Values are those of the finished picture (no linear light): a print multiplies the ground by `factor`, so that the level
-half-way between the two stands on the outline. Each layer is antialiased: sheets by exact area in the picture, prints by
-exact area at 8 pixels a mm on the floor, taken into the picture with nine samples a pixel.
+Values are those of the finished picture (no linear light): a print multiplies the ground by `factor`, so the level
+half-way between the two stands on the outline. Each layer is antialiased: sheets by exact area in the picture, prints
+by exact area at 8 pixels a mm on the floor, taken into the picture with nine samples a pixel.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ import cv2
 import numpy as np
 import shapely
 from shapely import affinity
-from shapely.geometry import MultiPolygon, Point, Polygon, box
+from shapely.geometry import Point, Polygon, box
 
 from prints.camera import Camera, project
 from prints.feet import Foot

@@ -14,7 +14,7 @@ from prints.camera import Camera, project
 from prints.scene import SHEETS_MM, Laid, Scene
 
 if TYPE_CHECKING:
-    from prints.photographs import Photograph
+    from prints.rows import Photograph
 
 # Lengths that share no factor with 3, so that the seen and the unseen get the same mixture.
 MEGAPIXELS = (3.0, 1.2, 2.0, 0.8, 3.0, 1.6, 2.4)

@@ -1,12 +1,12 @@
 """What is true of an invented footprint, in millimetres: worked out by shapely on the outline itself, never on pixels.
 
-Constructions (research labels stay with the calculators' own sources; these are the task's definitions): the axis runs from
-the middle of the widest heel chord square to it, found by iteration, to the tip of the second toe; where that toe is not
-printed the truth still uses the place of its tip. Thirds run from the rearmost point of the print to the front of the ball
-without toes, square to the axis. Widths are outer extents on a line square to the axis: ball the widest of the front 40 %,
-heel the widest of the rear third, middle the narrowest between 25 and 75 % of the toeless length, 0 where a line meets
-nothing. The outlines are polygons with about 500 corners, so widths are looked for at the corners, where alone they can be
-extreme, and in a fine grid against slips.
+Constructions (those of the task; their sources stay with the calculators): the axis runs from the middle of the
+widest heel chord square to it, found by iteration, to the tip of the second toe; where that toe is not printed the
+truth still uses the place of its tip. Thirds run from the rearmost point of the print to the front of the ball
+without toes, square to the axis. Widths are outer extents on a line square to the axis: ball the widest of the front
+40 %, heel the widest of the rear third, middle the narrowest between 25 and 75 % of the toeless length, 0 where a
+line meets nothing. Outlines are polygons of about 500 corners; widths are looked for at the corners, where alone they
+can be extreme, and in a fine grid against slips.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ Pair = tuple[float, float]
 
 @dataclass(frozen=True)
 class Truth:
-    """The quantities of one print. Lengths in mm, areas in mm2, angles in degrees; None where there is no such thing."""
+    """The quantities of one print: mm, mm2, degrees; None where there is no such thing."""
 
     side: str
     second_printed: bool
@@ -141,9 +141,9 @@ def _notch(body, toward: Pair, back: Pair) -> Polygon | None:
     return None
 
 
-def measure(foot: Foot) -> Truth:
-    """All quantities of a print."""
-    heel, turn = axis(foot.body, foot.second_tip)
+def measure(foot: Foot, given: tuple[Pair, Pair] | None = None) -> Truth:
+    """All quantities of a print; `given` is an axis, from heel to toes, to be used as it is."""
+    heel, turn = (given[0], _angle(*given)) if given else axis(foot.body, foot.second_tip)
     body = _laid(foot.body, heel, turn)
     # Medial up in y, so that both feet are one case from here on: toes towards +x, a right foot's big toe is at +y.
     flip = 1 if foot.side == "right" else -1
@@ -198,7 +198,7 @@ def measure(foot: Foot) -> Truth:
         side=foot.side,
         second_printed=foot.second_printed,
         heel=heel,
-        second_toe=foot.second_tip,
+        second_toe=given[1] if given else foot.second_tip,
         axis_deg=math.degrees(turn),
         areas=(fore, mid, hind),
         arch_index=mid / (fore + mid + hind),
