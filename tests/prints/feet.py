@@ -30,11 +30,7 @@ class Foot:
     toes: tuple[Polygon | MultiPolygon, ...]
     second_tip: tuple[float, float]
     second_printed: bool
-
-    @property
-    def printed(self) -> Polygon | MultiPolygon:
-        """Everything that is wet: body and toes."""
-        return unary_union([self.body, *self.toes])
+    printed: Polygon | MultiPolygon  # body and toes in one, joined where they were made: turned borders meet no more
 
     def placed(self, turn_deg: float, x: float, y: float) -> Foot:
         """The same print turned about the origin (anticlockwise), then moved."""
@@ -44,7 +40,7 @@ class Foot:
 
         tip = move(Point(self.second_tip))
         body, toes = move(self.body), tuple(move(toe) for toe in self.toes)
-        return Foot(self.side, body, toes, (tip.x, tip.y), self.second_printed)
+        return Foot(self.side, body, toes, (tip.x, tip.y), self.second_printed, move(self.printed))
 
 
 def spline(points: list[tuple[float, float]], pieces: int = 16) -> Polygon:
@@ -176,12 +172,12 @@ def _pads(body: MultiPolygon, length: float, second: float, gap_mm: float, rng: 
 
 
 def _necked(pad: Polygon, body: MultiPolygon, width: float) -> Polygon | MultiPolygon:
-    """The pad with a neck of that width down to the ball; what lies on the body is the body's."""
+    """The pad with a neck of that width down to the ball and a little into it."""
     u, v = pad.centroid.x, pad.centroid.y
     neck = LineString([(u, v), (_front_of(body, v * 0.985) - 3.0, v * 0.985)]).buffer(width / 2, quad_segs=ARC)
     rounded = unary_union([pad, neck, body]).buffer(2.0, quad_segs=ARC).buffer(-2.0, quad_segs=ARC)
     near = unary_union([pad, neck]).buffer(4.0, quad_segs=ARC)
-    return rounded.intersection(near).difference(body)
+    return rounded.intersection(near)
 
 
 def make(
@@ -245,6 +241,7 @@ def make(
         tuple(lay(part) for part in toe_parts),
         (float(flip * tip[1]), float(tip[0])),
         toes != "none" and 1 not in missing,
+        lay(unary_union([body, *parts])),
     )
 
 

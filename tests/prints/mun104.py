@@ -94,7 +94,7 @@ def outline(side: str, above: int, *, toes: bool) -> MultiPolygon:
 def foot(side: str, above: int, *, toes: bool) -> Foot:
     """The print on the floor in mm; toes that are kept are a part of its body."""
     body = affinity.affine_transform(outline(side, above, toes=toes), _to_floor(side))
-    return Foot(side, body, (), axis(side)[1], second_printed=toes)
+    return Foot(side, body, (), axis(side)[1], second_printed=toes, printed=body)
 
 
 def cut_by_line(side: str, above: int) -> Foot:
@@ -107,7 +107,7 @@ def cut_by_line(side: str, above: int) -> Foot:
     before = whole.intersection(Polygon([*TOE_LINE, (COLUMNS, -1), (0, -1)]))
     body = affinity.affine_transform(before, _to_floor(side))
     solid = [part for part in shapely.get_parts(body) if part.geom_type == "Polygon"]
-    return Foot(side, MultiPolygon(solid), (), axis(side)[1], second_printed=True)
+    return Foot(side, MultiPolygon(solid), (), axis(side)[1], second_printed=True, printed=whole)
 
 
 def _to_floor(side: str) -> list[float]:
