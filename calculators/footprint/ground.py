@@ -28,8 +28,9 @@ _ROUNDS = 7
 _WIDEST, _NARROWEST = 0.35, 0.03
 _DIRECTIONS = 24
 _STEPS_AT_MOST = 2
-_LEAST_STEP = 0.10
-_SHARE_ALONG = 0.15
+_LEAST_STEP = 0.07
+_REACH = 2.5
+_STRETCHES = 7
 
 
 class Tiles(NamedTuple):
@@ -77,17 +78,28 @@ class Step(NamedTuple):
 
 
 class Light(NamedTuple):
-    """One account of the light on a place: logarithms of the ground's brightness, a tile each, and the steps in it."""
+    """One account of the light on a place.
+
+    `surface` is the logarithm of the ground's brightness, a tile each, `smooth` the same without the steps in it.
+    """
 
     surface: list[float]
+    smooth: list[float]
     steps: list[Step]
+    heights: list[float]
+
+
+def _light(steps: list[Step], found: list[float], terms: list[tuple[float, ...]]) -> Light:
+    surface = [_dot(found, term) for term in terms]
+    smooth = [_dot(found[:6], term[:6]) for term in terms]
+    return Light(surface, smooth, steps, found[6:])
 
 
 def accounts(seen: Tiles) -> "Iterator[Light]":
     """Give one account after another of the light: without a step, then with one more step each time."""
     steps: list[Step] = []
     found, terms = _surface(seen, steps, _ROUNDS)
-    yield Light([_dot(found, term) for term in terms], steps)
+    yield _light(steps, found, terms)
     rest = seen
     for _ in range(_STEPS_AT_MOST):
         step = _step(rest)
@@ -95,7 +107,7 @@ def accounts(seen: Tiles) -> "Iterator[Light]":
             return
         steps = _sharpened(seen, [*steps, step])
         found, terms = _surface(seen, steps, _ROUNDS)
-        yield Light([_dot(found, term) for term in terms], steps)
+        yield _light(steps, found, terms)
         rest = seen._replace(
             values=[
                 None if value is None else value - _dot(found[6:], term[6:])
@@ -112,13 +124,15 @@ def without_print(seen: Tiles, light: Light, marks: list[str]) -> Light:
         for at, value in enumerate(seen.values)
     ]
     found, terms = _surface(seen._replace(values=kept), light.steps, _ROUNDS)
-    return light._replace(surface=[_dot(found, term) for term in terms])
+    return _light(light.steps, found, terms)
 
 
 def levels(seen: Tiles, light: Light) -> tuple[list[list[float]], list[list[float | None]]]:
-    """Give the ground's brightness in the middle of every tile, and the tile's own over it, as rows of numbers."""
+    """Give the ground's brightness without steps in the middle of every tile, and the tile's own over all its ground."""
     area = seen.side * seen.side
-    under = [math.exp(value) / area for value in light.surface]
+    # What a step adds on its bright side belongs to the bright ground.
+    whole = math.fsum(height for height in light.heights)
+    under = [math.exp(value + whole) / area for value in light.smooth]
     over = [
         None if value is None else math.exp(value - level)
         for value, level in zip(seen.values, light.surface, strict=True)
@@ -189,37 +203,48 @@ def _least_squares(rows: list[tuple[tuple[float, ...], float]], weights: list[fl
 
 
 def _step(seen: Tiles) -> Step | None:
-    """Find the straight line across which nearly every place gets darker by the most, and how softly it does."""
-    across, down = seen.across, seen.down
+    """Find the straight line across which nearly every stretch of it gets darker by the most.
+
+    The edge of a print goes the same way along a part of a line at most; a shadow's does so all along.
+    """
     best, best_height = None, _LEAST_STEP
-    reach = 2.5
+    least = 0.5 * math.sqrt(sum(value is not None for value in seen.values))
     for turn in range(_DIRECTIONS):
         angle = math.pi * turn / _DIRECTIONS
         nx, ny = math.cos(angle), math.sin(angle)
-        for offset, drops in _drops(seen, nx, ny, round(reach * nx), round(reach * ny)).items():
-            if len(drops) < 0.5 * min(across, down):
+        for offset, drops in _drops(seen, nx, ny, round(_REACH * nx), round(_REACH * ny)).items():
+            if len(drops) < least:
                 continue
             drops.sort()
-            low, high = drops[int(_SHARE_ALONG * len(drops))], drops[int((1 - _SHARE_ALONG) * (len(drops) - 1))]
-            height = low if low > 0 else (-high if high < 0 else 0.0)
+            size = len(drops) / _STRETCHES
+            means = sorted(
+                _mean([drop for _, drop in drops[round(at * size) : round((at + 1) * size)]])
+                for at in range(_STRETCHES)
+            )
+            height = max(means[2], -means[-3])
             if height > best_height:
-                sign = 1 if low > 0 else -1
+                sign = 1 if means[2] > 0 else -1
                 best, best_height = Step(sign * nx, sign * ny, sign * float(offset), 1.0), height
     return best
 
 
-def _drops(seen: Tiles, nx: float, ny: float, dx: int, dy: int) -> dict[int, list[float]]:
-    """The differences between the tiles ahead and behind, by the line on which they lie."""
+def _drops(seen: Tiles, nx: float, ny: float, dx: int, dy: int) -> dict[int, list[tuple[float, float]]]:
+    """The differences between the tiles ahead and behind, with where along the line they lie, by the line."""
     across = seen.across
-    lines: dict[int, list[float]] = {}
+    lines: dict[int, list[tuple[float, float]]] = {}
     for row in range(abs(dy), seen.down - abs(dy)):
         ahead = seen.values[(row + dy) * across : (row + dy + 1) * across]
         behind = seen.values[(row - dy) * across : (row - dy + 1) * across]
         for column in range(abs(dx), across - abs(dx)):
             one, other = ahead[column + dx], behind[column - dx]
             if one is not None and other is not None:
-                lines.setdefault(round(column * nx + row * ny), []).append(one - other)
+                drop = one - other
+                lines.setdefault(round(column * nx + row * ny), []).append((row * nx - column * ny, drop))
     return lines
+
+
+def _mean(values: list[float]) -> float:
+    return math.fsum(values) / len(values)
 
 
 def _sharpened(seen: Tiles, steps: list[Step]) -> list[Step]:

@@ -20,7 +20,7 @@ _LIMITS: dict[str, tuple[float, float, float, float]] = {
     "length_to_ball": (1.45, 1.85, 3.0, 3.7),
     "heel_to_ball": (0.38, 0.50, 0.88, 1.08),
     "middle_to_ball": (-1.0, -0.5, 0.92, 1.06),
-    "filled": (0.30, 0.40, 0.80, 0.90),
+    "filled": (0.24, 0.33, 0.80, 0.90),
     "roughness": (0.0, 0.5, 1.05, 1.16),
     "rear_filled": (0.40, 0.55, 0.93, 1.02),
     "toe_area": (-1.0, -0.5, 0.30, 0.42),

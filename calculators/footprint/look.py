@@ -20,8 +20,9 @@ if TYPE_CHECKING:
 
 # Where the sheet's own edge may still show: this part of its shorter side is left out all around (own choice).
 _INSET = 0.012
-# Cells of the place: nothing narrower than twice this is a part of a print, so that joints and grain fall away.
-_THIN = 2
+# Cells: nothing narrower than about twice this is taken for a part of a print, so that joints and grain fall away. The
+# second is for a ground with stronger lines; it costs small toes.
+THIN = (2, 4)
 _TRIED = 4
 
 
@@ -36,12 +37,15 @@ class Seen(NamedTuple):
     prints: list[list[float]]
     steps: int
 
-    def traced(self, part: float) -> "list[Ring]":
-        """Outlines in pixels of the picture, y down, where `part` of the contrast is reached; outer ones positive."""
+    def traced(self, part: float, thin: int = THIN[0]) -> "list[Ring]":
+        """Outlines in pixels of the picture, y down, where `part` of the contrast is reached; outer ones positive.
+
+        What is narrower than about twice `thin` cells is left out.
+        """
         field = photo.field(self.relief, self.grounds, self.prints, part)
         signs = ["".join(["1" if value > 0 else "0" for value in row]) for row in field]
         cells = from_rows(self.grey.width, signs) & self.place
-        inside = cells.spread_from(cells.opened(_THIN), _THIN + 1)
+        inside = cells.spread_from(cells.opened(thin), thin + 1)
         side, left, top = self.grey.scale, self.grey.left, self.grey.top
         return [
             [(left + side * x, top + side * y) for x, y in ring] for ring in outline.rings(field, inside)
@@ -58,7 +62,7 @@ class Ground(NamedTuple):
     def candidates(self) -> "Iterator[Seen]":
         """Give what stands out from the ground, under one account of the light after another."""
         for light in ground.accounts(self.tiles):
-            relief = photo.relief(self.grey, self.tiles, light)
+            relief = photo.relief(self.grey, self.place, self.tiles, light)
             for candidate in photo.candidates(relief, self.place)[:_TRIED]:
                 yield self._seen(relief, light, candidate)
 

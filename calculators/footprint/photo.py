@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from calculators.footprint import ground
 from calculators.footprint.mask import RUN, Mask, Part, from_bytes, from_parts, parts
+from calculators.footprint.shadow import shadow
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -44,19 +45,46 @@ class Relief(NamedTuple):
     side: int
 
 
-def relief(grey: "Grey", seen: "Tiles", light: "Light") -> Relief:
-    """Divide the picture by its ground."""
-    under, over = ground.levels(seen, light)
-    spread = _Spread(grey.width, grey.height, len(under[0]), len(under), seen.side)
-    rows = []
-    codes = bytearray()
+def relief(grey: "Grey", place: Mask, seen: "Tiles", light: "Light") -> Relief:
+    """Divide the picture by its ground, and smooth what is rough with grain."""
+    smooth, over = ground.levels(seen, light)
+    spread = _Spread(grey.width, grey.height, len(smooth[0]), len(smooth), seen.side)
+    under = [spread.row(smooth, y) for y in range(grey.height)]
+    for step in light.steps:
+        edge = shadow(grey, under, place, step, seen.side)
+        if edge is None:
+            continue
+        for y, line in enumerate(under):
+            under[y] = [a * b for a, b in zip(line, edge.row(y, grey.width), strict=True)]
     values, width = grey.values, grey.width
-    for y in range(grey.height):
-        line = spread.row(under, y)
-        row = [value / level for value, level in zip(values[y * width : (y + 1) * width], line, strict=True)]
-        rows.append(row)
-        codes += bytes([int(_GROUND * ratio) if ratio < 1.7 else 255 for ratio in row])
-    return Relief(grey.width, grey.height, rows, bytes(codes), over, seen.side)
+    rows = [
+        [value / level for value, level in zip(values[y * width : (y + 1) * width], line, strict=True)]
+        for y, line in enumerate(under)
+    ]
+    for _ in range(_smoothings(rows)):
+        rows = _smoothed_once(rows)
+    codes = b"".join([bytes([int(_GROUND * ratio) if ratio < 1.7 else 255 for ratio in row]) for row in rows])
+    return Relief(grey.width, grey.height, rows, codes, over, seen.side)
+
+
+def _smoothings(rows: list[list[float]]) -> int:
+    """How often to smooth: by the median difference between cells two apart, on a sample."""
+    sample = sorted(abs(row[at + 2] - row[at]) for row in rows[5::11] for at in range(0, len(row) - 2, 7))
+    rough = sample[len(sample) // 2] if sample else 0.0
+    return next((times for times, limit in ((0, 0.022), (1, 0.045)) if rough < limit), 2)
+
+
+def _smoothed_once(rows: list[list[float]]) -> list[list[float]]:
+    """Mean of 3 x 3 cells; the rim repeats itself."""
+    across = []
+    for row in rows:
+        wide = [row[0], *row, row[-1]]
+        across.append([a + b + c for a, b, c in zip(wide[:-2], row, wide[2:], strict=True)])
+    tall = [across[0], *across, across[-1]]
+    return [
+        [(a + b + c) / 9 for a, b, c in zip(*lines, strict=True)]
+        for lines in zip(tall[:-2], across, tall[2:], strict=True)
+    ]
 
 
 class _Spread:

@@ -1,37 +1,45 @@
 """Finding a sheet of paper or a card in a photograph of a floor.
 
 Coarse straight edges (`sheet_lines`) are joined to quadrilaterals that are lighter, or darker, than what lies around
-them; the likeliest are moved onto the edges finely (`sheet_sides`) and looked at. Nothing is found rather than a wrong thing:
-the joints of tiles and planks go on past the corners, and a shadow does so too.
+them; the likeliest are moved onto the edges finely (`sheet_sides`) and looked at. Rather nothing than a wrong thing is
+found: beyond a joint between tiles the same floor goes on, and joints and shadows go on past the corners.
 """
 
 import math
 from typing import NamedTuple
 
 from calculators.footprint.rectify import in_turn, seen_aspect_and_tilt
-from calculators.footprint.sheet_lines import Line, shrunk, straight_edges
-from calculators.footprint.sheet_sides import Side, fitted, looked_at
+from calculators.footprint.sheet_lines import Line, halved, straight_edges
+from calculators.footprint.sheet_sides import Side, exact, fitted, looked_at
 from calculators.results import Refused
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from calculators.footprint.picture import Grey
     from calculators.footprint.rectify import Point, Ring
 
-# Own choices, by trial on drawn scenes.
-_WHITE = 4080
-_COARSE_LONG_SIDE = 150  # of the coarse grid, at most; for a card, which is small beside a print, twice as much
+# Own choices, by trial on drawn scenes. The coarse grid has at most so many cells along; for a card, which is small
+# beside a print, twice as many. Lengths of edges are in its cells.
+_COARSE_LONG_SIDE = 150
 _SMALL_MM = 150.0
-_LINES = 40
-_SHORTEST = 7
-_CORNER_STEPS = 8
-_CORNER_SEEN = 0.4
-_OPPOSITE = -math.cos(math.radians(35))
-_ACROSS = math.sin(math.radians(40))
-_ASPECT_OFF = (0.25, 0.12)  # coarsely, finely
+_LINES, _SHORTEST = 60, 7
+_CORNER_STEPS, _CORNER_SEEN = 8, 0.1  # at a corner, this part of so many steps on either edge is seen at least
+_OPPOSITE, _ACROSS = -math.cos(math.radians(35)), math.sin(math.radians(40))
+_COARSELY_SEEN = (0.3, 0.55)  # of one side, of the outline
+_PAST, _WEIGHT_PAST, _WEIGHT_OFF = 0.12, 0.6, 0.5
+_ASPECT_OFF = (0.4, 0.12)  # coarsely (a tilt shortens one side), finely (the lens may be another than the usual one)
 _LOOKED_AT = 5
-_USUAL_MM = 210.0 + 297.0  # where no size is declared
+
+# What a sheet's sides show at least; see `Side`. Of the eight ends of sides, so many may go on as an edge by chance.
+_LEAST_HELD, _LEAST_DIFFERS, _LEAST_CONTRAST, _LEAST_LASTING = 0.5, 0.7, 0.025, 0.5
+_LEAST_SUPPORT = 0.8
+_MOST_GOING_ON = 2
+_PLAIN = 0.9  # seen on so much of its outline, and past all other tests: no other guess is asked
+_CLEAR_CONTRAST = 0.2
 _ASIDE_MM = (5.0, 10.0)  # wider than a joint between tiles
+_USUAL_MM = (210.0, 297.0)  # for that, where no size is declared
 
 
 class Found(NamedTuple):
@@ -59,26 +67,50 @@ class _Guess(NamedTuple):
     lighter: int
 
 
+class _Seen(NamedTuple):
+    support: float
+    contrast: float
+    corners: "Ring"
+    lighter: int
+
+
 def find_sheet(grey: "Grey", size_mm: "Point | None") -> Found | None:
     """Find the one sheet of the declared size, or of any where that is None; None where there is none to be seen."""
-    long = max(grey.width, grey.height)
     finer = 2 if size_mm is not None and max(size_mm) < _SMALL_MM else 1
-    times = 1
-    while long > _COARSE_LONG_SIDE * finer * times:
-        times *= 2
-    rows = shrunk(grey, times)
-    if min(len(rows), len(rows[0])) < 3 * _SHORTEST:
+    coarse = grey
+    while max(coarse.width, coarse.height) > finer * _COARSE_LONG_SIDE and min(coarse.width, coarse.height) > 1:
+        coarse = halved(coarse)
+    if min(coarse.width, coarse.height) < 3 * _SHORTEST:
         return None
-    lines = straight_edges(rows, _WHITE * times * times, _LINES, _SHORTEST)
-    frame = (float(len(rows[0])), float(len(rows)))
+    times = coarse.scale // grey.scale
+    lines = straight_edges(coarse, _LINES, _SHORTEST)
+    frame = (float(coarse.width), float(coarse.height))
     guesses = [guess for lighter in (1, -1) for guess in _guesses(lines, lighter, frame, size_mm)]
     guesses.sort(key=lambda guess: -guess.rank)
     best = None
     for guess in guesses[:_LOOKED_AT]:
         corners = [(x * times, y * times) for x, y in guess.corners]
-        found = _judged(grey, corners, guess.lighter, times + times // 2, size_mm)
-        if found is not None and (best is None or found.support > best.support):
+        seen = _looked_over(grey, corners, guess.lighter, times + times // 2, size_mm)
+        if seen is not None and (best is None or seen.support > best.support):
+            best = seen
+        if best is not None and best.support > _PLAIN:
+            break
+    return None if best is None else _found(grey, best, size_mm)
+
+
+def find_sheet_among(greys: "Iterable[Grey]", size_mm: "Point | None") -> Found | None:
+    """Find the sheet in several greys of one photograph (brightness, red, blue): the find of the highest contrast.
+
+    A card may be as bright as the floor and still of another colour. The next grey is only asked for where no find so
+    far stands out clearly, so that a generator does no work in vain.
+    """
+    best = None
+    for grey in greys:
+        found = find_sheet(grey, size_mm)
+        if found is not None and (best is None or found.contrast > best.contrast):
             best = found
+        if best is not None and best.contrast >= _CLEAR_CONTRAST:
+            break
     return best
 
 
@@ -118,7 +150,7 @@ def _guesses(lines: list[Line], lighter: int, frame: "Point", size_mm: "Point | 
                 for d, cd in after[c].items():
                     if d > a and a in after[d] and _cosine(lines[b], lines[d]) <= _OPPOSITE:
                         corners = [ab, bc, cd, after[d][a]]
-                        guess = _guess([lines[b], lines[c], lines[d], lines[a]], corners, lighter, frame, size_mm)
+                        guess = _guess([lines[b], lines[c], lines[d], lines[a]], corners, lighter, size_mm)
                         if guess is not None:
                             found.append(guess)
     return found
@@ -139,60 +171,81 @@ def _corner(one: Line, two: Line, lighter: int, frame: "Point") -> "Point | None
     return (x, y) if seen >= _CORNER_SEEN * 2 * _CORNER_STEPS else None
 
 
-def _guess(
-    sides: list[Line], corners: "Ring", lighter: int, frame: "Point", size_mm: "Point | None"
-) -> _Guess | None:
+def _guess(sides: list[Line], corners: "Ring", lighter: int, size_mm: "Point | None") -> _Guess | None:
     """Rank a quadrilateral by how much of its outline is seen, less what goes on past its corners."""
-    seen, past = [], []
+    seen: list[float] = []
+    past: list[float] = []
     for at, side in enumerate(sides):
-        (x, y), (end_x, end_y) = corners[at], corners[(at + 1) % 4]
-        start, end = side.along(x, y), side.along(end_x, end_y)
+        start, end = side.along(*corners[at]), side.along(*corners[(at + 1) % 4])
         length = lighter * (end - start)
         if length < _SHORTEST:
             return None
         seen.append(side.seen(start, end) / length)
-        more = lighter * max(3.0, 0.12 * length)
-        past += [side.seen(start - more, start - lighter), side.seen(end + lighter, end + more)]
-        past[-2:] = [steps / (abs(more) - 1) for steps in past[-2:]]
-    if min(seen) < 0.3 or math.fsum(seen) < 4 * 0.55:
+        more = max(3.0, _PAST * length)
+        past.append(side.seen(start - lighter * more, start - lighter) / (more - 1))
+        past.append(side.seen(end + lighter, end + lighter * more) / (more - 1))
+    (ax, ay), (bx, by), (cx, cy), (dx, dy) = corners
+    # Coarse corners tell too little of the perspective, so that the picture's own proportion has to do.
+    off = _off(
+        math.hypot(bx - ax + cx - dx, by - ay + cy - dy) / math.hypot(dx - ax + cx - bx, dy - ay + cy - by), size_mm
+    )
+    if min(seen) < _COARSELY_SEEN[0] or math.fsum(seen) < 4 * _COARSELY_SEEN[1] or off > _ASPECT_OFF[0]:
         return None
-    try:
-        aspect, _ = seen_aspect_and_tilt([(x * 16, y * 16) for x, y in corners], (frame[0] * 16, frame[1] * 16))
-    except Refused:
-        return None
-    off = _off(aspect, size_mm)
-    if off > _ASPECT_OFF[0]:
-        return None
-    return _Guess(math.fsum(seen) / 4 - 0.6 * math.fsum(past) / 8 - off / 2, corners, lighter)
+    rank = math.fsum(seen) / 4 - _WEIGHT_PAST * math.fsum(past) / 8 - _WEIGHT_OFF * off
+    return _Guess(rank, corners, lighter)
 
 
-def _judged(grey: "Grey", guess: "Ring", lighter: int, reach: int, size_mm: "Point | None") -> Found | None:
-    """Move a guess onto the edges, look at its sides and say what it is; None for no sheet."""
+def _looked_over(grey: "Grey", guess: "Ring", lighter: int, reach: int, size_mm: "Point | None") -> _Seen | None:
+    """Move a guess onto the edges and look at its sides; None for no sheet."""
     corners = fitted(grey, guess, lighter, reach)
-    if corners is None or not all(-1 <= x <= grey.width + 1 and -1 <= y <= grey.height + 1 for x, y in corners):
+    if corners is None or not _inside(grey, corners) or _shape(grey, corners, size_mm) is None:
         return None
-    pixels = [(x * grey.scale, y * grey.scale) for x, y in corners]
+    around = math.fsum(math.dist(corners[at - 1], corners[at]) for at in range(4))
+    per_mm = around / (2 * math.fsum(size_mm or _USUAL_MM))
+    aside = (_ASIDE_MM[0] * per_mm, _ASIDE_MM[1] * per_mm)
+    sides = []
+    for at in range(4):
+        side = looked_at(grey, corners[at - 1], corners[at], lighter, aside)
+        if not _is_side(side):
+            return None
+        sides.append(side)
+    support = math.fsum(side.held for side in sides) / 4
+    going_on = [end >= 0.5 for side in sides for end in side.goes_on if end is not None].count(True)
+    if support < _LEAST_SUPPORT or going_on > _MOST_GOING_ON:
+        return None
+    return _Seen(support, min(side.contrast for side in sides), corners, lighter)
+
+
+def _found(grey: "Grey", seen: _Seen, size_mm: "Point | None") -> Found | None:
+    """Fit a sheet once more, exactly, and say what it is; None where that leads away from a sheet."""
+    corners = exact(grey, seen.corners, seen.lighter)
+    shape = None if corners is None or not _inside(grey, corners) else _shape(grey, corners, size_mm)
+    if corners is None or shape is None:
+        return None
+    turned = in_turn([(x * grey.scale, y * grey.scale) for x, y in corners])
+    return Found(turned, seen.lighter > 0, seen.support, seen.contrast, *shape)
+
+
+def _inside(grey: "Grey", corners: "Ring") -> bool:
+    return all(-1 <= x <= grey.width + 1 and -1 <= y <= grey.height + 1 for x, y in corners)
+
+
+def _shape(grey: "Grey", corners: "Ring", size_mm: "Point | None") -> "tuple[float, float] | None":
+    """How far the aspect is off, and the tilt in degrees; None for a shape that the declared sheet cannot have."""
     try:
-        aspect, tilt_deg = seen_aspect_and_tilt(pixels, (grey.width * grey.scale, grey.height * grey.scale))
-        pixels = in_turn(pixels)
+        aspect, tilt_deg = seen_aspect_and_tilt(corners, (grey.width, grey.height))
     except Refused:
         return None
     off = _off(aspect, size_mm)
-    around = math.fsum(math.dist(corners[at - 1], corners[at]) for at in range(4))
-    per_mm = around / (2 * (size_mm[0] + size_mm[1] if size_mm is not None else _USUAL_MM))
-    sides = looked_at(grey, corners, lighter, (_ASIDE_MM[0] * per_mm, _ASIDE_MM[1] * per_mm))
-    if off > _ASPECT_OFF[1] or not _is_sheet(sides):
-        return None
-    support = math.fsum(side.held for side in sides) / 4
-    return Found(pixels, lighter > 0, support, min(side.contrast for side in sides), off, tilt_deg)
+    return (off, tilt_deg) if off <= _ASPECT_OFF[1] else None
 
 
-def _is_sheet(sides: list[Side]) -> bool:
-    ends = [end for side in sides for end in side.goes_on if end is not None]
-    return (
-        min(side.held for side in sides) >= 0.4
-        and math.fsum(side.held for side in sides) >= 4 * 0.65
-        and min(side.differs for side in sides) >= 0.65
-        and min(side.contrast for side in sides) >= 0.02
-        and [end >= 0.5 for end in ends].count(True) <= 3
+def _is_side(side: Side) -> bool:
+    return all(
+        (
+            side.held >= _LEAST_HELD,
+            side.differs >= _LEAST_DIFFERS,
+            side.contrast >= _LEAST_CONTRAST,
+            side.lasting >= _LEAST_LASTING,
+        )
     )

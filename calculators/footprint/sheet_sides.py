@@ -1,6 +1,7 @@
 """The four sides of a sheet, finely: each fitted to the steepest step along short cuts square to it."""
 
 import math
+from itertools import pairwise
 from statistics import median
 from typing import NamedTuple
 
@@ -12,7 +13,9 @@ if TYPE_CHECKING:
     from calculators.footprint.rectify import Point, Ring
 
 # Own choices, by trial on drawn scenes. Cells are those of the grey picture.
-_CUTS = 44
+_CUTS = (24, 44, 132)  # at a first look, at a second, and to be exact
+_SHARP_REACH = 3
+_PLACES = 22  # along a side, at which it is looked at
 _ENDS = 0.06  # left out at either end of a side: a card's corners are round, and two edges meet there
 _ROUNDS = 6
 _TIGHT_CELLS = 0.6  # a residual beyond three times this, or three times the usual one, counts for nothing
@@ -26,12 +29,15 @@ class Side(NamedTuple):
     held:     share of the cuts on which the step lies on the line and is not weak against the others.
     differs:  share of the places at which inside and outside differ in the sheet's own sense, some millimetres off.
     contrast: median of that difference, as a part of the lighter one; negative in the wrong sense.
+    lasting:  median of that difference against the step at the edge itself: near 1 at a sheet, near 0 at a joint of
+              tiles, behind which the same floor goes on.
     goes_on:  for each end, the share of places past it at which the step goes on; None out of the picture.
     """
 
     held: float
     differs: float
     contrast: float
+    lasting: float
     goes_on: "tuple[float | None, float | None]"
 
 
@@ -45,21 +51,24 @@ def fitted(grey: "Grey", corners: "Ring", lighter: int, reach: int) -> "Ring | N
         reach: how many cells off an edge may lie.
 
     Returns:
-        The corners, in cells, to a few hundredths of a cell on a sharp picture; None where two sides came to run
-        parallel or a corner ran away.
+        The corners in cells; None where two sides came to run parallel or a corner ran away.
     """
-    for within, sharp in ((reach, False), (3, True)):
-        lines = [_fit(grey, corners[at - 1], corners[at], lighter, within, sharp) for at in range(4)]
-        moved = [_crossing(lines[at], lines[(at + 1) % 4]) for at in range(4)]
-        if any(point is None or math.dist(point, old) > 3 * reach for point, old in zip(moved, corners, strict=True)):
-            return None
-        corners = [point for point in moved if point is not None]
-    return corners
+    looked = _moved(grey, corners, lighter, reach, _CUTS[0], False)
+    return None if looked is None else _moved(grey, looked, lighter, _SHARP_REACH, _CUTS[1], True)
 
 
-def looked_at(grey: "Grey", corners: "Ring", lighter: int, aside: "tuple[float, float]") -> list[Side]:
-    """Say what the picture shows along each side of a fitted quadrilateral; `aside` as in `Side.differs`, in cells."""
-    return [_look(grey, corners[at - 1], corners[at], lighter, aside) for at in range(4)]
+def exact(grey: "Grey", corners: "Ring", lighter: int) -> "Ring | None":
+    """Fit a quadrilateral once more with many cuts: to a few hundredths of a cell where the floor is plain."""
+    return _moved(grey, corners, lighter, _SHARP_REACH, _CUTS[2], True)
+
+
+def _moved(grey: "Grey", corners: "Ring", lighter: int, reach: int, cuts: int, sharp: bool) -> "Ring | None":
+    lines = [_fit(grey, corners[at - 1], corners[at], lighter, reach, cuts, sharp) for at in range(4)]
+    moved = [_crossing(lines[at], lines[(at + 1) % 4]) for at in range(4)]
+    found = [point for point in moved if point is not None]
+    if len(found) < 4 or any(math.dist(point, old) > 3 * reach for point, old in zip(found, corners, strict=True)):
+        return None
+    return found
 
 
 def _frame(start: "Point", end: "Point") -> tuple[float, float, float]:
@@ -92,15 +101,15 @@ def _cut(grey: "Grey", x: float, y: float, across: "Point", offsets: "Sequence[i
 
 
 def _fit(
-    grey: "Grey", start: "Point", end: "Point", lighter: int, within: int, sharp: bool
+    grey: "Grey", start: "Point", end: "Point", lighter: int, within: int, cuts: int, sharp: bool
 ) -> tuple[float, float, float]:
     """Fit one side; returns its normal and its distance along it."""
     along_x, along_y, length = _frame(start, end)
     across = (along_y, -along_x)
     offsets = range(-within - 1, within + 2)
     places, steps = [], []
-    for cut in range(_CUTS):
-        part = _ENDS + (1 - 2 * _ENDS) * cut / (_CUTS - 1)
+    for cut in range(cuts):
+        part = _ENDS + (1 - 2 * _ENDS) * cut / (cuts - 1)
         values = _cut(grey, start[0] + part * length * along_x, start[1] + part * length * along_y, across, offsets)
         if values is None:
             continue
@@ -117,18 +126,24 @@ def _fit(
 
 def _steepest(values: list[float], lighter: int, sharp: bool) -> float | None:
     """Tell where along a cut it grows most in the sheet's sense, in steps from its start; None where nowhere."""
-    steps = [lighter * (b - a) for a, b in zip(values, values[1:], strict=False)]
+    steps = [lighter * (b - a) for a, b in pairwise(values)]
     if not sharp:
         # Two steps together: the edge of a coarse line's picture is wider than one.
-        pairs = [a + b for a, b in zip(steps, steps[1:], strict=False)]
+        pairs = [a + b for a, b in pairwise(steps)]
         best = max(pairs)
         return pairs.index(best) + 1.0 if best > 0 else None
     best = max(steps)
     if best <= 0:
         return None
-    at = steps.index(best)
-    near = [(place, max(0.0, steps[place])) for place in range(max(0, at - 1), min(len(steps), at + 2))]
-    return math.fsum((place + 0.5) * step for place, step in near) / math.fsum(step for _, step in near)
+    # The middle of all that is more than half as steep, however wide the blur.
+    first = last = steps.index(best)
+    while first > 0 and 2 * steps[first - 1] > best:
+        first -= 1
+    while last < len(steps) - 1 and 2 * steps[last + 1] > best:
+        last += 1
+    near = range(max(0, first - 1), min(len(steps), last + 2))
+    weights = [max(0.0, steps[place]) for place in near]
+    return math.fsum((place + 0.5) * weight for place, weight in zip(near, weights, strict=True)) / math.fsum(weights)
 
 
 def _robust(places: list[float], steps: list[float]) -> tuple[float, float]:
@@ -144,9 +159,7 @@ def _robust(places: list[float], steps: list[float]) -> tuple[float, float]:
         spread = math.fsum(w * (p - mid_p) ** 2 for w, p in zip(weights, places, strict=True))
         if spread <= 0:
             break
-        joint = math.fsum(
-            w * (p - mid_p) * (s - mid_s) for w, p, s in zip(weights, places, steps, strict=True)
-        )
+        joint = math.fsum(w * (p - mid_p) * (s - mid_s) for w, p, s in zip(weights, places, steps, strict=True))
         slope = joint / spread
         off = mid_s - slope * mid_p
     return off, slope
@@ -160,18 +173,28 @@ def _crossing(one: tuple[float, float, float], two: tuple[float, float, float]) 
     return (c * e - b * f) / span, (a * f - c * d) / span
 
 
-def _look(grey: "Grey", start: "Point", end: "Point", lighter: int, aside: "tuple[float, float]") -> Side:
+def looked_at(grey: "Grey", start: "Point", end: "Point", lighter: int, aside: "tuple[float, float]") -> Side:
+    """Say what the picture shows along one side of a fitted quadrilateral.
+
+    Args:
+        grey: the picture.
+        start: one corner, in cells.
+        end: the next one, anticlockwise before the eye.
+        lighter: 1 for a sheet that is lighter than the floor, -1 for a darker one.
+        aside: how far off the edge, in cells, inside and outside are compared: from, to.
+    """
     along_x, along_y, length = _frame(start, end)
     across = (along_y, -along_x)
 
     def cut(part: float, offsets: "Sequence[int]") -> list[float] | None:
         return _cut(grey, start[0] + part * length * along_x, start[1] + part * length * along_y, across, offsets)
 
-    parts = [_ENDS + (1 - 2 * _ENDS) * (at + 0.5) / (_CUTS // 2) for at in range(_CUTS // 2)]
+    parts = [_ENDS + (1 - 2 * _ENDS) * (at + 0.5) / _PLACES for at in range(_PLACES)]
     near, far = (max(3, round(cells)) for cells in aside)
     steps: list[float] = []
     on_line: list[bool] = []
     differences: list[float] = []
+    parted: list[float] = []
     for part in parts:
         values = cut(part, range(-4, 5))
         if values is not None:
@@ -183,9 +206,10 @@ def _look(grey: "Grey", start: "Point", end: "Point", lighter: int, aside: "tupl
             outer = cut(part, (-3, -2))
         if inner is not None and outer is not None:
             inside, outside = math.fsum(inner) / len(inner), math.fsum(outer) / len(outer)
-            differences.append(lighter * (inside - outside) / max(inside, outside, 1.0))
+            differences.append(lighter * (inside - outside))
+            parted.append(differences[-1] / max(inside, outside, 1.0))
     if not steps or not differences:
-        return Side(0.0, 0.0, 0.0, (None, None))
+        return Side(0.0, 0.0, 0.0, 0.0, (None, None))
     usual = median(steps)
     held = [ok and step > 0.3 * usual for ok, step in zip(on_line, steps, strict=True)]
 
@@ -199,6 +223,7 @@ def _look(grey: "Grey", start: "Point", end: "Point", lighter: int, aside: "tupl
     return Side(
         held.count(True) / len(parts),
         [difference > 0 for difference in differences].count(True) / len(differences),
-        median(differences),
+        median(parted),
+        median(differences) / usual if usual > 0 else 0.0,
         (goes_on([-part for part in _BEYOND]), goes_on([1 + part for part in _BEYOND])),
     )

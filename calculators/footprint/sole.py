@@ -9,7 +9,7 @@ if TYPE_CHECKING:
 
 # All own choices, tried on invented feet.
 _LONG = 1.2  # a sole is at least so many times longer than wide
-_LEAST_PARTNER, _LEAST_TOE, _LARGEST_TOE = 0.12, 0.002, 0.14
+_LEAST_PARTNER, _LEAST_TOE, _LARGEST_TOE = 0.12, 0.005, 0.14
 _ANOTHER_PRINT = 0.45
 
 
@@ -118,10 +118,10 @@ def assembled(found: list[Piece]) -> list[Sole]:
     large = [piece for piece in found[:4] if piece.area > _ANOTHER_PRINT * found[0].area]
     for first in large:
         if _aspect(first.ring) > _LONG:
-            made.append(_with_toes([first], [piece for piece in found if piece is not first]))
+            made += _with_toes([first], [piece for piece in found if piece is not first])
         for partner in _partners(first, found):
             rest = [piece for piece in found if piece is not first and piece is not partner]
-            made.append(_with_toes([first, partner], rest))
+            made += _with_toes([first, partner], rest)
     return made
 
 
@@ -156,7 +156,7 @@ def _lined_up(first: Piece, other: Piece) -> bool:
     return far > low and high > near and 1.5 < whole / width < 3.6
 
 
-def _with_toes(body: list[Piece], others: list[Piece]) -> Sole:
+def _with_toes(body: list[Piece], others: list[Piece]) -> list[Sole]:
     if len(body) == 1:
         along = long_axis([body[0].ring])
     else:
@@ -184,8 +184,11 @@ def _with_toes(body: list[Piece], others: list[Piece]) -> Sole:
     }
     toes = {end: math.fsum(math.sqrt(piece.area) for piece in ends[end]) for end in (1, -1)}
     votes = {end: wide[end] / width + min(2.0, 4 * toes[end] / width) for end in (1, -1)}
-    forward = 1 if votes[1] >= votes[-1] else -1
-    return Sole(body, ends[forward], (forward * along[0], forward * along[1]), abs(votes[1] - votes[-1]) > 0.08)
+    sure = abs(votes[1] - votes[-1]) > 1.0 and len(ends[1]) + len(ends[-1]) > 2
+    first = 1 if votes[1] >= votes[-1] else -1
+    return [
+        Sole(body, ends[way], (way * along[0], way * along[1]), sure) for way in ((first,) if sure else (first, -first))
+    ]
 
 
 def _widest(body: list[Piece], along: "Point", across: "Point", start: float, reach: float) -> float:

@@ -17,6 +17,8 @@ _COLUMNS = 72
 _STEEPEST = 5
 # Costs of a unit of length, and how soon the cost of the front dies out, in parts of the print's length: own choices.
 _PRINT, _GROUND, _FRONT, _FRONT_REACH = 1.0, 0.06, 0.5, 0.02
+# The cost of leaving the print behind: it keeps the line near the ball where a gap is wide.
+_AWAY, _AWAY_REACH = 0.10, 0.06
 
 
 class ToeLine(NamedTuple):
@@ -60,8 +62,12 @@ def toe_line(rings: "list[Ring]") -> ToeLine | None:
                 row.append(math.inf)
                 continue
             ahead = max(0.0, top - u)
-            inside = any(lower < u < upper for lower, upper in stretches)
-            row.append(_PRINT if inside else _GROUND + _FRONT * math.exp(-ahead / (_FRONT_REACH * length)))
+            behind = min([u - upper for _, upper in stretches if upper <= u], default=length)
+            if any(lower < u < upper for lower, upper in stretches):
+                row.append(_PRINT)
+            else:
+                front = _FRONT * math.exp(-ahead / (_FRONT_REACH * length))
+                row.append(_GROUND + front + _AWAY * min(1.0, behind / (_AWAY_REACH * length)))
         costs.append(row)
     levels = _cheapest(costs, count)
     line = [(start + level * rise, v) for level, v in zip(levels, columns, strict=True)]
