@@ -7,22 +7,25 @@ import math
 from typing import NamedTuple
 
 from calculators.footprint import ground, outline, photo
-from calculators.footprint.mask import Mask, from_parts, from_rows, full
+from calculators.footprint.mask import Mask, from_rows, full
 from calculators.footprint.picture import Grey, lightness, reduced
-from calculators.footprint.rectify import Rectified, rectify
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from calculators.footprint.flat import Flat
     from calculators.footprint.outline import Point, Ring
     from calculators.footprint.picture import Box
+    from calculators.footprint.rectify import Rectified
 
 # Where the sheet's own edge may still show: this part of its shorter side is left out all around (own choice).
 _INSET = 0.012
 # Cells: nothing narrower than about twice this is taken for a part of a print, so that joints and grain fall away. The
 # second is for a ground with stronger lines; it costs small toes.
 THIN = (2, 4)
+# A print within so many cells of the rim, with more points of its outline than this, is taken to go on beyond it.
+_RIM, _MOMENT = 2, 6
 _TRIED = 4
 
 
@@ -52,6 +55,20 @@ class Seen(NamedTuple):
         ]
 
 
+    def rim_touched(self, flat: "Flat", rings: "list[Ring]") -> bool:
+        """Whether a ring of the plane comes to the rim of the place that was looked at, for more than a moment."""
+        side, left, top = self.grey.scale, self.grey.left, self.grey.top
+        inner = self.place.narrower(_RIM).rows()
+        outside = 0
+        for ring in rings:
+            for x, y in flat.back(ring):
+                column, row = int((x - left) / side), int((y - top) / side)
+                within = 0 <= row < self.grey.height and 0 <= column < self.grey.width
+                if not within or inner[row][column] == "0":
+                    outside += 1
+        return outside > _MOMENT
+
+
 class Ground(NamedTuple):
     """A place where prints are looked for."""
 
@@ -71,9 +88,9 @@ class Ground(NamedTuple):
         return Seen(self.grey, relief, self.place, candidate, grounds, prints, len(light.steps))
 
 
-def on_the_sheet(pixels: bytes, width: int, height: int, sheet: Rectified) -> Ground:
+def on_the_sheet(pixels: "bytes | memoryview", width: int, height: int, sheet: "Rectified") -> Ground:
     """Look inside a sheet."""
-    box = _box([point for point in sheet.corners], width, height)
+    box = _box(sheet.corners, width, height)
     grey = lightness(*reduced(pixels, width, height, box))
     inset = math.ceil(_INSET * min(grey.width, grey.height))
     return _looked(grey, polygon(grey, sheet.corners).narrower(inset))

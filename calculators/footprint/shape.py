@@ -45,13 +45,18 @@ def from_rough(ring: "Ring", forward: "Point") -> "Ring":
     return [(u * dx - v * dy, u * dy + v * dx) for u, v in ring]
 
 
-def soles(rings: "list[Ring]") -> list[Sole]:
-    """Group the rings of a plane to soles, the largest first."""
+def pieces_of(rings: "list[Ring]") -> list[Piece]:
+    """Sort the rings of a plane into pieces, without specks and with small holes filled."""
     areas = [area_and_middle(ring)[0] for ring in rings]
     if not areas or max(areas) <= 0:
         return []
-    largest = max(areas)
-    return assembled(pieces(rings, _SPECK * largest, _HOLE * largest))
+    return pieces(rings, _SPECK * max(areas), _HOLE * max(areas))
+
+
+def soles(rings: "list[Ring]") -> list[Sole]:
+    """Group the rings of a plane to soles."""
+    found = pieces_of(rings)
+    return assembled(found) if found else []
 
 
 def rings_of(found: list[Piece]) -> "list[Ring]":
