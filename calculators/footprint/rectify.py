@@ -40,10 +40,10 @@ _SHORTEST_SIDE_PX = 8.0
 
 # What the two vanishing points cannot tell about the lens is taken from a phone's usual one: a focal length of 0.75 of
 # the picture's long side (about 26 mm in the old film's measure; from memory). Its square may be off by as much
-# as itself; the sine of a right angle's error that corners leave is about 0.004. Both own choices.
+# as itself, and a corner by 0.0015 of the long side. Both own choices.
 _USUAL_FOCAL_SQUARED = 0.75 * 0.75
 _SPREAD_OF_FOCAL_SQUARED = 1.0
-_SPREAD_OF_RIGHT_ANGLE = 0.004
+_CORNERS_OFF = 0.0015
 _FOCAL_SQUARED_TIMES = (0.2, 16.0)
 
 
@@ -114,8 +114,8 @@ class Homography(NamedTuple):
 class Rectified(NamedTuple):
     """A sheet in a picture.
 
-    corners:    in pixels, anticlockwise as seen, the first at (0, 0) of the plane, the second at (size_mm[0], 0). Of the
-                ways to lay the plane on the sheet this is the one whose x axis runs most to the right.
+    corners:    in pixels, anticlockwise as seen, the first at (0, 0) of the plane, the second at (size_mm[0], 0). Of
+                the ways to lay the plane on the sheet this is the one whose x axis runs most to the right.
     size_mm:    the declared size, turned to portrait or landscape as the sheet lies along those axes.
     aspect:     width over height as the picture alone shows it, by a lens without distortion that looks through the
                 middle of the picture, square pixels.
@@ -160,12 +160,15 @@ def rectify(corners: "Sequence[Point]", size_mm: Point, picture_px: Point) -> Re
     )
 
 
-def seen_aspect_and_tilt(corners: "Sequence[Point]", picture_px: Point) -> tuple[float, float]:
+def seen_aspect_and_tilt(
+    corners: "Sequence[Point]", picture_px: Point, corners_off: float = _CORNERS_OFF
+) -> tuple[float, float]:
     """Tell width over height, and the tilt in degrees, of a rectangle of unknown size from the picture alone.
 
-    The lens is the usual one so far as the corners cannot tell it, so a tilt may be a quarter off.
+    The lens is the usual one so far as the corners cannot tell it, so a tilt may be a quarter off. `corners_off`: how
+    far a corner may be off, in parts of the picture's long side.
     """
-    basis = _Basis.of(in_turn(corners), picture_px)
+    basis = _Basis.of(in_turn(corners), picture_px, corners_off)
     return basis.aspect(), basis.tilt_deg(None)
 
 
@@ -223,19 +226,20 @@ class _Basis(NamedTuple):
     """Both sides of a rectangle in space: what the picture shows of each (x, y) and what the perspective tells (w).
 
     Lengths in the picture's long side, from its middle. With f the focal length, (x / f, y / f, w) is parallel to
-    the side, up to one factor common to both.
+    the side, up to one factor common to both. `unsure` is the error of the angle between them that corners leave.
     """
 
     p: Point
     q: Point
     w: Point
+    unsure: float
 
     @classmethod
-    def of(cls, corners: Ring, picture_px: Point) -> "_Basis":
+    def of(cls, corners: Ring, picture_px: Point, corners_off: float = _CORNERS_OFF) -> "_Basis":
         width, height = picture_px
         long = max(width, height)
         _, p, q, w = _columns([((x - width / 2) / long, (height / 2 - y) / long) for x, y in corners])
-        return cls(p, q, w)
+        return cls(p, q, w, corners_off / min(math.hypot(*p), math.hypot(*q)))
 
     def aspect(self) -> float:
         """First side over second, where nothing is known but that they are square to one another."""
@@ -246,12 +250,12 @@ class _Basis(NamedTuple):
         """Angle of the rectangle's upright to the line of sight."""
         squared = self._focal_squared(size_mm)
         focal = math.sqrt(squared)
-        (p_x, p_y), (q_x, q_y), (g, h) = self
+        (p_x, p_y), (q_x, q_y), (g, h), _ = self
         aside = math.hypot(p_y * h - g * q_y, g * q_x - p_x * h) * focal
         return math.degrees(math.atan2(aside, abs(p_x * q_y - p_y * q_x)))
 
     def _squares(self, focal_squared: float) -> Point:
-        (p_x, p_y), (q_x, q_y), (g, h) = self
+        (p_x, p_y), (q_x, q_y), (g, h), _ = self
         return p_x * p_x + p_y * p_y + focal_squared * g * g, q_x * q_x + q_y * q_y + focal_squared * h * h
 
     def _focal_squared(self, size_mm: Point | None) -> float:
@@ -262,7 +266,7 @@ class _Basis(NamedTuple):
         parallel in the picture (a vanishing point at infinity tells nothing) leave the usual lens, which
         then hardly matters.
         """
-        (p_x, p_y), (q_x, q_y), (g, h) = self
+        (p_x, p_y), (q_x, q_y), (g, h), _ = self
         (square_p, square_q) = p_x * p_x + p_y * p_y, q_x * q_x + q_y * q_y
         by = 1.0 / math.sqrt(square_p * square_q)
         conditions = [((p_x * q_x + p_y * q_y) * by, g * h * by)]
@@ -271,7 +275,7 @@ class _Basis(NamedTuple):
             conditions.append(
                 ((square_p * ratio - square_q / ratio) * by / 2, (g * g * ratio - h * h / ratio) * by / 2)
             )
-        weight = (_SPREAD_OF_FOCAL_SQUARED / _SPREAD_OF_RIGHT_ANGLE) ** 2
+        weight = (_SPREAD_OF_FOCAL_SQUARED / self.unsure) ** 2
         above = 1.0 - weight * math.fsum(still * moved * _USUAL_FOCAL_SQUARED for still, moved in conditions)
         below = 1.0 + weight * math.fsum((moved * _USUAL_FOCAL_SQUARED) ** 2 for _, moved in conditions)
         least, most = _FOCAL_SQUARED_TIMES

@@ -1,0 +1,212 @@
+"""Finding a sheet of paper or a card in a photograph of a floor.
+
+Coarse straight edges (`sheet_lines`) are joined to quadrilaterals that are lighter, or darker, than what lies around
+them; the likeliest are moved onto the edges finely (`sheet_sides`) and looked at. Nothing is found rather than a wrong thing:
+the joints of tiles and planks go on past the corners, and a shadow does so too.
+"""
+
+import math
+from typing import NamedTuple
+
+from calculators.footprint.rectify import in_turn, seen_aspect_and_tilt
+from calculators.footprint.sheet_lines import Line, halved, straight_edges
+from calculators.footprint.sheet_sides import Side, fitted, looked_at
+from calculators.results import Refused
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from calculators.footprint.picture import Grey
+    from calculators.footprint.rectify import Point, Ring
+
+# Own choices, by trial on drawn scenes.
+_COARSE_LONG_SIDE = 150  # of the coarse grid, at most; for a card, which is small beside a print, twice as much
+_SMALL_MM = 150.0
+_LINES = 60
+_SHORTEST = 7
+_CORNER_STEPS = 8
+_CORNER_SEEN = 0.2
+_OPPOSITE = -math.cos(math.radians(35))
+_ACROSS = math.sin(math.radians(40))
+_ASPECT_OFF = (0.25, 0.12)  # coarsely, finely
+_LOOKED_AT = 5
+_PLAIN = 0.9  # seen on so much of its outline, and past all other tests: no other guess is asked
+_USUAL_MM = (210.0, 297.0)  # where no size is declared
+_ASIDE_MM = (5.0, 10.0)  # wider than a joint between tiles
+
+# What a sheet's sides show at least; see `Side`. Of the eight ends of sides, so many may go on as an edge by chance.
+_LEAST_HELD, _LEAST_DIFFERS, _LEAST_CONTRAST, _LEAST_LASTING = 0.5, 0.7, 0.025, 0.5
+_LEAST_SUPPORT = 0.8
+_MOST_GOING_ON = 2
+
+
+class Found(NamedTuple):
+    """A sheet or card in the picture.
+
+    corners:    in pixels of the buffer, in the turn of `rectify.in_turn`.
+    lighter:    whether it is lighter than the floor.
+    support:    share of its outline on which its edge is seen.
+    contrast:   the least of the four sides' difference to the floor, as a part of the lighter one.
+    aspect_off: how far the aspect seen is from the declared one; 0 where none was declared.
+    tilt_deg:   of the line of sight, by the picture alone.
+    """
+
+    corners: "Ring"
+    lighter: bool
+    support: float
+    contrast: float
+    aspect_off: float
+    tilt_deg: float
+
+
+class _Guess(NamedTuple):
+    rank: float
+    corners: "Ring"
+    lighter: int
+
+
+def find_sheet(grey: "Grey", size_mm: "Point | None") -> Found | None:
+    """Find the one sheet of the declared size, or of any where that is None; None where there is none to be seen."""
+    finer = 2 if size_mm is not None and max(size_mm) < _SMALL_MM else 1
+    coarse = grey
+    while max(coarse.width, coarse.height) > finer * _COARSE_LONG_SIDE:
+        coarse = halved(coarse)
+    if min(coarse.width, coarse.height) < 3 * _SHORTEST:
+        return None
+    times = coarse.scale // grey.scale
+    lines = straight_edges(coarse, _LINES, _SHORTEST)
+    frame = (float(coarse.width), float(coarse.height))
+    guesses = [guess for lighter in (1, -1) for guess in _guesses(lines, lighter, frame, size_mm)]
+    guesses.sort(key=lambda guess: -guess.rank)
+    best = None
+    for guess in guesses[:_LOOKED_AT]:
+        corners = [(x * times, y * times) for x, y in guess.corners]
+        found = _judged(grey, corners, guess.lighter, times + times // 2, size_mm)
+        if found is not None and (best is None or found.support > best.support):
+            best = found
+        if best is not None and best.support > _PLAIN:
+            break
+    return best
+
+
+def seen_tilt_deg(grey: "Grey") -> float | None:
+    """Tell the tilt of the picture by a sheet of unknown size, in degrees; None where no sheet is seen.
+
+    For a warning only: the lens is the usual one so far as the sheet's corners cannot tell it.
+    """
+    found = find_sheet(grey, None)
+    return None if found is None else found.tilt_deg
+
+
+def _off(aspect: float, size_mm: "Point | None") -> float:
+    """How far an aspect is from a size in either order; 0 for no size."""
+    if size_mm is None:
+        return 0.0
+    ratio = abs(math.log(size_mm[0] / size_mm[1]))
+    return math.exp(abs(abs(math.log(aspect)) - ratio)) - 1
+
+
+def _guesses(lines: list[Line], lighter: int, frame: "Point", size_mm: "Point | None") -> list[_Guess]:
+    """Join edges to quadrilaterals: four sides in turn, each pair meeting in a corner that is seen."""
+    after: list[dict[int, Point]] = [{} for _ in lines]
+    for first, one in enumerate(lines):
+        for second, two in enumerate(lines):
+            # Along the outline, anticlockwise before the eye, the next side's inward normal has turned left too.
+            if one.nx * two.ny - one.ny * two.nx < -_ACROSS:
+                corner = _corner(one, two, lighter, frame)
+                if corner is not None:
+                    after[first][second] = corner
+    found = []
+    for a, from_a in enumerate(after):
+        for b, ab in from_a.items():
+            for c, bc in after[b].items():
+                if min(b, c) < a or _cosine(lines[a], lines[c]) > _OPPOSITE:
+                    continue
+                for d, cd in after[c].items():
+                    if d > a and a in after[d] and _cosine(lines[b], lines[d]) <= _OPPOSITE:
+                        corners = [ab, bc, cd, after[d][a]]
+                        guess = _guess([lines[b], lines[c], lines[d], lines[a]], corners, lighter, frame, size_mm)
+                        if guess is not None:
+                            found.append(guess)
+    return found
+
+
+def _cosine(one: Line, two: Line) -> float:
+    return one.nx * two.nx + one.ny * two.ny
+
+
+def _corner(one: Line, two: Line, lighter: int, frame: "Point") -> "Point | None":
+    """Cross two edges; None out of the picture, and where neither edge is seen well on its way to the corner."""
+    span = one.nx * two.ny - one.ny * two.nx
+    x, y = (one.at * two.ny - one.ny * two.at) / span, (one.nx * two.at - one.at * two.nx) / span
+    if not (-1 <= x <= frame[0] + 1 and -1 <= y <= frame[1] + 1):
+        return None
+    end, start = one.along(x, y), two.along(x, y)
+    seen = one.seen(end - lighter * _CORNER_STEPS, end) + two.seen(start, start + lighter * _CORNER_STEPS)
+    return (x, y) if seen >= _CORNER_SEEN * 2 * _CORNER_STEPS else None
+
+
+def _guess(sides: list[Line], corners: "Ring", lighter: int, frame: "Point", size_mm: "Point | None") -> _Guess | None:
+    """Rank a quadrilateral by how much of its outline is seen, less what goes on past its corners."""
+    seen, past = [], []
+    for at, side in enumerate(sides):
+        (x, y), (end_x, end_y) = corners[at], corners[(at + 1) % 4]
+        start, end = side.along(x, y), side.along(end_x, end_y)
+        length = lighter * (end - start)
+        if length < _SHORTEST:
+            return None
+        seen.append(side.seen(start, end) / length)
+        more = lighter * max(3.0, 0.12 * length)
+        past += [side.seen(start - more, start - lighter), side.seen(end + lighter, end + more)]
+        past[-2:] = [steps / (abs(more) - 1) for steps in past[-2:]]
+    if min(seen) < 0.3 or math.fsum(seen) < 4 * 0.55:
+        return None
+    try:
+        aspect, _ = seen_aspect_and_tilt(
+            [(x * 16, y * 16) for x, y in corners], (frame[0] * 16, frame[1] * 16), 0.5 / max(frame)
+        )
+    except Refused:
+        return None
+    off = _off(aspect, size_mm)
+    if off > _ASPECT_OFF[0]:
+        return None
+    return _Guess(math.fsum(seen) / 4 - 0.6 * math.fsum(past) / 8 - off / 2, corners, lighter)
+
+
+def _judged(grey: "Grey", guess: "Ring", lighter: int, reach: int, size_mm: "Point | None") -> Found | None:
+    """Move a guess onto the edges, look at its sides and say what it is; None for no sheet."""
+    corners = fitted(grey, guess, lighter, reach)
+    if corners is None or not all(-1 <= x <= grey.width + 1 and -1 <= y <= grey.height + 1 for x, y in corners):
+        return None
+    pixels = [(x * grey.scale, y * grey.scale) for x, y in corners]
+    try:
+        aspect, tilt_deg = seen_aspect_and_tilt(pixels, (grey.width * grey.scale, grey.height * grey.scale))
+        pixels = in_turn(pixels)
+    except Refused:
+        return None
+    off = _off(aspect, size_mm)
+    if off > _ASPECT_OFF[1]:
+        return None
+    around = math.fsum(math.dist(corners[at - 1], corners[at]) for at in range(4))
+    per_mm = around / (2 * math.fsum(size_mm or _USUAL_MM))
+    sides = []
+    for at in range(4):
+        side = looked_at(grey, corners[at - 1], corners[at], lighter, (_ASIDE_MM[0] * per_mm, _ASIDE_MM[1] * per_mm))
+        if not _is_side(side):
+            return None
+        sides.append(side)
+    support = math.fsum(side.held for side in sides) / 4
+    going_on = [end >= 0.5 for side in sides for end in side.goes_on if end is not None].count(True)
+    if support < _LEAST_SUPPORT or going_on > _MOST_GOING_ON:
+        return None
+    return Found(pixels, lighter > 0, support, min(side.contrast for side in sides), off, tilt_deg)
+
+
+def _is_side(side: Side) -> bool:
+    return all(
+        (
+            side.held >= _LEAST_HELD,
+            side.differs >= _LEAST_DIFFERS,
+            side.contrast >= _LEAST_CONTRAST,
+            side.lasting >= _LEAST_LASTING,
+        )
+    )
