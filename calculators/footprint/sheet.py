@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from calculators.footprint.rectify import in_turn, seen_aspect_and_tilt
 from calculators.footprint.sheet_lines import Line, halved, straight_edges
-from calculators.footprint.sheet_sides import Side, fitted, looked_at
+from calculators.footprint.sheet_sides import Side, exact, fitted, looked_at
 from calculators.results import Refused
 
 TYPE_CHECKING = False
@@ -24,10 +24,10 @@ _SMALL_MM = 150.0
 _LINES = 60
 _SHORTEST = 7
 _CORNER_STEPS = 8
-_CORNER_SEEN = 0.2
+_CORNER_SEEN = 0.1
 _OPPOSITE = -math.cos(math.radians(35))
 _ACROSS = math.sin(math.radians(40))
-_ASPECT_OFF = (0.25, 0.12)  # coarsely, finely
+_ASPECT_OFF = (0.4, 0.12)  # coarsely, finely
 _LOOKED_AT = 5
 _PLAIN = 0.9  # seen on so much of its outline, and past all other tests: no other guess is asked
 _USUAL_MM = (210.0, 297.0)  # where no size is declared
@@ -64,6 +64,13 @@ class _Guess(NamedTuple):
     lighter: int
 
 
+class _Seen(NamedTuple):
+    support: float
+    contrast: float
+    corners: "Ring"
+    lighter: int
+
+
 def find_sheet(grey: "Grey", size_mm: "Point | None") -> Found | None:
     """Find the one sheet of the declared size, or of any where that is None; None where there is none to be seen."""
     finer = 2 if size_mm is not None and max(size_mm) < _SMALL_MM else 1
@@ -80,12 +87,12 @@ def find_sheet(grey: "Grey", size_mm: "Point | None") -> Found | None:
     best = None
     for guess in guesses[:_LOOKED_AT]:
         corners = [(x * times, y * times) for x, y in guess.corners]
-        found = _judged(grey, corners, guess.lighter, times + times // 2, size_mm)
-        if found is not None and (best is None or found.support > best.support):
-            best = found
+        seen = _looked_over(grey, corners, guess.lighter, times + times // 2, size_mm)
+        if seen is not None and (best is None or seen.support > best.support):
+            best = seen
         if best is not None and best.support > _PLAIN:
             break
-    return best
+    return None if best is None else _found(grey, best, size_mm)
 
 
 def seen_tilt_deg(grey: "Grey") -> float | None:
@@ -160,37 +167,26 @@ def _guess(sides: list[Line], corners: "Ring", lighter: int, frame: "Point", siz
         past[-2:] = [steps / (abs(more) - 1) for steps in past[-2:]]
     if min(seen) < 0.3 or math.fsum(seen) < 4 * 0.55:
         return None
-    try:
-        aspect, _ = seen_aspect_and_tilt(
-            [(x * 16, y * 16) for x, y in corners], (frame[0] * 16, frame[1] * 16), 0.5 / max(frame)
-        )
-    except Refused:
-        return None
-    off = _off(aspect, size_mm)
+    (ax, ay), (bx, by), (cx, cy), (dx, dy) = corners
+    off = _off(
+        math.hypot(bx - ax + cx - dx, by - ay + cy - dy) / math.hypot(dx - ax + cx - bx, dy - ay + cy - by), size_mm
+    )
     if off > _ASPECT_OFF[0]:
         return None
     return _Guess(math.fsum(seen) / 4 - 0.6 * math.fsum(past) / 8 - off / 2, corners, lighter)
 
 
-def _judged(grey: "Grey", guess: "Ring", lighter: int, reach: int, size_mm: "Point | None") -> Found | None:
-    """Move a guess onto the edges, look at its sides and say what it is; None for no sheet."""
+def _looked_over(grey: "Grey", guess: "Ring", lighter: int, reach: int, size_mm: "Point | None") -> _Seen | None:
+    """Move a guess onto the edges and look at its sides; None for no sheet."""
     corners = fitted(grey, guess, lighter, reach)
-    if corners is None or not all(-1 <= x <= grey.width + 1 and -1 <= y <= grey.height + 1 for x, y in corners):
-        return None
-    pixels = [(x * grey.scale, y * grey.scale) for x, y in corners]
-    try:
-        aspect, tilt_deg = seen_aspect_and_tilt(pixels, (grey.width * grey.scale, grey.height * grey.scale))
-        pixels = in_turn(pixels)
-    except Refused:
-        return None
-    off = _off(aspect, size_mm)
-    if off > _ASPECT_OFF[1]:
+    if corners is None or not _inside(grey, corners) or _shape(grey, corners, size_mm) is None:
         return None
     around = math.fsum(math.dist(corners[at - 1], corners[at]) for at in range(4))
     per_mm = around / (2 * math.fsum(size_mm or _USUAL_MM))
+    aside = (_ASIDE_MM[0] * per_mm, _ASIDE_MM[1] * per_mm)
     sides = []
     for at in range(4):
-        side = looked_at(grey, corners[at - 1], corners[at], lighter, (_ASIDE_MM[0] * per_mm, _ASIDE_MM[1] * per_mm))
+        side = looked_at(grey, corners[at - 1], corners[at], lighter, aside)
         if not _is_side(side):
             return None
         sides.append(side)
@@ -198,7 +194,31 @@ def _judged(grey: "Grey", guess: "Ring", lighter: int, reach: int, size_mm: "Poi
     going_on = [end >= 0.5 for side in sides for end in side.goes_on if end is not None].count(True)
     if support < _LEAST_SUPPORT or going_on > _MOST_GOING_ON:
         return None
-    return Found(pixels, lighter > 0, support, min(side.contrast for side in sides), off, tilt_deg)
+    return _Seen(support, min(side.contrast for side in sides), corners, lighter)
+
+
+def _found(grey: "Grey", seen: _Seen, size_mm: "Point | None") -> Found | None:
+    """Fit a sheet once more, exactly, and say what it is; None where that leads away from a sheet."""
+    corners = exact(grey, seen.corners, seen.lighter)
+    shape = None if corners is None or not _inside(grey, corners) else _shape(grey, corners, size_mm)
+    if corners is None or shape is None:
+        return None
+    turned = in_turn([(x * grey.scale, y * grey.scale) for x, y in corners])
+    return Found(turned, seen.lighter > 0, seen.support, seen.contrast, *shape)
+
+
+def _inside(grey: "Grey", corners: "Ring") -> bool:
+    return all(-1 <= x <= grey.width + 1 and -1 <= y <= grey.height + 1 for x, y in corners)
+
+
+def _shape(grey: "Grey", corners: "Ring", size_mm: "Point | None") -> "tuple[float, float] | None":
+    """How far the aspect is off, and the tilt in degrees; None for a shape that the declared sheet cannot have."""
+    try:
+        aspect, tilt_deg = seen_aspect_and_tilt(corners, (grey.width, grey.height))
+    except Refused:
+        return None
+    off = _off(aspect, size_mm)
+    return (off, tilt_deg) if off <= _ASPECT_OFF[1] else None
 
 
 def _is_side(side: Side) -> bool:

@@ -12,7 +12,9 @@ if TYPE_CHECKING:
     from calculators.footprint.rectify import Point, Ring
 
 # Own choices, by trial on drawn scenes. Cells are those of the grey picture.
-_CUTS = 44
+_CUTS = (24, 44, 132)  # at a first look, at a second, and to be exact
+_SHARP_REACH = 3
+_PLACES = 22  # along a side, at which it is looked at
 _ENDS = 0.06  # left out at either end of a side: a card's corners are round, and two edges meet there
 _ROUNDS = 6
 _TIGHT_CELLS = 0.6  # a residual beyond three times this, or three times the usual one, counts for nothing
@@ -48,16 +50,24 @@ def fitted(grey: "Grey", corners: "Ring", lighter: int, reach: int) -> "Ring | N
         reach: how many cells off an edge may lie.
 
     Returns:
-        The corners, in cells, to a few hundredths of a cell on a sharp picture; None where two sides came to run
-        parallel or a corner ran away.
+        The corners in cells; None where two sides came to run parallel or a corner ran away.
     """
-    for within, sharp in ((reach, False), (3, True)):
-        lines = [_fit(grey, corners[at - 1], corners[at], lighter, within, sharp) for at in range(4)]
-        moved = [_crossing(lines[at], lines[(at + 1) % 4]) for at in range(4)]
-        if any(point is None or math.dist(point, old) > 3 * reach for point, old in zip(moved, corners, strict=True)):
-            return None
-        corners = [point for point in moved if point is not None]
-    return corners
+    looked = _moved(grey, corners, lighter, reach, _CUTS[0], False)
+    return None if looked is None else _moved(grey, looked, lighter, _SHARP_REACH, _CUTS[1], True)
+
+
+def exact(grey: "Grey", corners: "Ring", lighter: int) -> "Ring | None":
+    """Fit a quadrilateral once more with many cuts: to a few hundredths of a cell where the floor is plain."""
+    return _moved(grey, corners, lighter, _SHARP_REACH, _CUTS[2], True)
+
+
+def _moved(grey: "Grey", corners: "Ring", lighter: int, reach: int, cuts: int, sharp: bool) -> "Ring | None":
+    lines = [_fit(grey, corners[at - 1], corners[at], lighter, reach, cuts, sharp) for at in range(4)]
+    moved = [_crossing(lines[at], lines[(at + 1) % 4]) for at in range(4)]
+    found = [point for point in moved if point is not None]
+    if len(found) < 4 or any(math.dist(point, old) > 3 * reach for point, old in zip(found, corners, strict=True)):
+        return None
+    return found
 
 
 def _frame(start: "Point", end: "Point") -> tuple[float, float, float]:
@@ -90,15 +100,15 @@ def _cut(grey: "Grey", x: float, y: float, across: "Point", offsets: "Sequence[i
 
 
 def _fit(
-    grey: "Grey", start: "Point", end: "Point", lighter: int, within: int, sharp: bool
+    grey: "Grey", start: "Point", end: "Point", lighter: int, within: int, cuts: int, sharp: bool
 ) -> tuple[float, float, float]:
     """Fit one side; returns its normal and its distance along it."""
     along_x, along_y, length = _frame(start, end)
     across = (along_y, -along_x)
     offsets = range(-within - 1, within + 2)
     places, steps = [], []
-    for cut in range(_CUTS):
-        part = _ENDS + (1 - 2 * _ENDS) * cut / (_CUTS - 1)
+    for cut in range(cuts):
+        part = _ENDS + (1 - 2 * _ENDS) * cut / (cuts - 1)
         values = _cut(grey, start[0] + part * length * along_x, start[1] + part * length * along_y, across, offsets)
         if values is None:
             continue
@@ -172,7 +182,7 @@ def looked_at(grey: "Grey", start: "Point", end: "Point", lighter: int, aside: "
     def cut(part: float, offsets: "Sequence[int]") -> list[float] | None:
         return _cut(grey, start[0] + part * length * along_x, start[1] + part * length * along_y, across, offsets)
 
-    parts = [_ENDS + (1 - 2 * _ENDS) * (at + 0.5) / (_CUTS // 2) for at in range(_CUTS // 2)]
+    parts = [_ENDS + (1 - 2 * _ENDS) * (at + 0.5) / _PLACES for at in range(_PLACES)]
     near, far = (max(3, round(cells)) for cells in aside)
     steps: list[float] = []
     on_line: list[bool] = []
