@@ -27,10 +27,10 @@ _MOST_WORKERS = 61  # what Windows can wait for
 
 
 def measure(path: Path, asked: Mapping[str, Any]) -> dict[str, Any]:
-    """The calculators' answer to one picture: ``{"ok": True, "result"}`` or ``{"ok": False, "refusal"}``.
+    """The calculators' answer to one picture: ``{"ok": True, "result", "size"}`` or ``{"ok": False, "refusal"}``.
 
     ``asked`` are fields of the form `footprint_photo` without the picture's size; its points, and those of the answer,
-    are places in the picture as it is shown. Depends on the picture and on what is asked, and on nothing else.
+    are places in the picture as it is shown, ``size`` wide and high. Depends on the picture and on what is asked alone.
     """
     try:
         picture = decode.picture(path)
@@ -43,15 +43,16 @@ def measure(path: Path, asked: Mapping[str, Any]) -> dict[str, Any]:
     given = {**asked, **places, "width": picture.width, "height": picture.height}
     answer = json.loads(api.call(json.dumps({"schema": api.SCHEMA, "action": ACTION, "input": given}), picture.pixels))
     if answer["ok"]:
-        return {"ok": True, "result": _in_own_pixels(answer["result"], frame)}
+        size = [frame.across.own, frame.down.own]
+        return {"ok": True, "result": _in_own_pixels(answer["result"], frame), "size": size}
     return {"ok": False, "refusal": _refusal_in_own_pixels(answer["refusal"], frame)}
 
 
 def measure_all(paths: Sequence[Path], asked: Mapping[str, Any], workers: int) -> Iterator[dict[str, Any]]:
     """The answers to many pictures in their order, each as soon as it and those before it are there.
 
-    With one worker all happens in this process. Else a picture whose worker is stopped by the system is refused, and
-    so are those that were waiting beside it: no other answer is lost.
+    With one worker all happens in this process. Else a worker that the system stops takes the others with it; each
+    picture that has no answer then is measured in a process of its own, and only the one that ends that too is refused.
     """
     if workers == 1:
         yield from (measure(path, asked) for path in paths)
@@ -60,7 +61,8 @@ def measure_all(paths: Sequence[Path], asked: Mapping[str, Any], workers: int) -
     with ProcessPoolExecutor(min(workers, _MOST_WORKERS), get_context("spawn")) as pool:
         waiting = [pool.submit(measure, path, asked) for path in paths]
         try:
-            yield from map(_answer, waiting)
+            for path, answer in zip(paths, waiting, strict=True):
+                yield _answer(answer, path, asked)
         finally:
             # Whoever stops listening waits for no picture that has not begun.
             pool.shutdown(wait=False, cancel_futures=True)
@@ -72,11 +74,15 @@ def workers(pictures: int) -> int:
     return max(1, min(pictures, may))
 
 
-def _answer(waited_for: Future[dict[str, Any]]) -> dict[str, Any]:
+def _answer(answer: Future[dict[str, Any]], path: Path, asked: Mapping[str, Any]) -> dict[str, Any]:
     try:
-        return waited_for.result()
+        return answer.result()
     except BrokenProcessPool:
-        return _ended()
+        with ProcessPoolExecutor(1, get_context("spawn")) as alone:
+            try:
+                return alone.submit(measure, path, asked).result()
+            except BrokenProcessPool:
+                return _ended()
 
 
 def _ended() -> dict[str, Any]:

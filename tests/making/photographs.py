@@ -1,0 +1,85 @@
+"""Small pictures of something like a print, and what a calculator might say to one: for tests of the way to it and back.
+
+The stand-in measures nothing. It looks for the box of what is dark, so that a test can tell whether places in a picture
+came through turning and shrinking unharmed.
+"""
+
+from __future__ import annotations
+
+import sys
+from types import ModuleType
+from typing import Any
+
+from PIL import Image, ImageDraw
+
+from calculators.results import Refusal, Refused, quantity
+
+DARK = 128
+
+
+def spot(width: int = 240, height: int = 360, box: tuple[int, int, int, int] = (60, 40, 160, 320)) -> Image.Image:
+    """A light ground with a dark ellipse in a box."""
+    made = Image.new("RGB", (width, height), "#dcd6c8")
+    ImageDraw.Draw(made).ellipse(box, fill="#40372c")
+    return made
+
+
+def found_box(width: int, height: int, pixels: memoryview) -> tuple[float, float, float, float] | None:
+    """Left, top, right and bottom edge of what is dark."""
+    box = Image.frombytes("RGBA", (width, height), bytes(pixels)).convert("L").point(lambda v: 255 * (v < DARK)).getbbox()
+    return None if box is None else tuple(map(float, box))
+
+
+def answer(values: dict[str, dict[str, Any]], pixels: memoryview) -> dict[str, Any]:
+    """In the place of the calculator: refuses a picture without anything dark, else answers with the box's corners."""
+    asked = values[""]
+    box = found_box(asked["width"], asked["height"], pixels)
+    if box is None:
+        raise Refused(Refusal("no_print", "pixels"))
+    left, top, right, bottom = box
+    if bottom - top < 20:
+        raise Refused(Refusal("print_too_small", "pixels", low=quantity(20, "pixels")))
+    one = _print(asked, left, top, right, bottom)
+    return {"prints": [one, {**one, "foot": "right"}]} if asked["feet"] == 2 else one
+
+
+def _print(asked: dict[str, Any], left: float, top: float, right: float, bottom: float) -> dict[str, Any]:
+    across, middle = (left + right) / 2, (top + bottom) / 2
+    index = {"value": 0.24, "low": 0.22, "high": 0.26, "unit": "ratio", "largest_cause": "threshold"}
+    given = asked.get("axis")
+    return {
+        "foot": "unknown" if asked["foot"] == "auto" else asked["foot"],
+        "scale": {"mm_per_px": None, "from": "none"},
+        "corners": [list(corner) for corner in asked["corners"]] if "corners" in asked else None,
+        "axis": {
+            "heel": list(given[0]) if given else [across, bottom],
+            "second_toe": list(given[1]) if given else None,
+            "from": "given" if given else "fallback",
+        },
+        "toe_line": [list(at) for at in asked["toe_line"]] if "toe_line" in asked else None,
+        "areas": {"forefoot": 100, "midfoot": 50, "heel": 80, "unit": "px2"},
+        "indices": {"arch_index": index, "gamma_deg": {**index, "value": 12.5, "low": 10.0, "high": 15.0, "unit": "degrees"}},
+        "lengths": None,
+        "warnings": ["axis_by_fallback", "tilted"],
+        "outline": [[[left, top], [right, top], [right, bottom], [left, bottom]]],
+        "toes": [[[left, top - 9], [left + 9, top - 9], [left + 9, top - 2], [left, top - 2]]],
+        "lines": {
+            "thirds": [[[left, middle - 20], [right, middle - 20]], [[left, middle + 20], [right, middle + 20]]],
+            "ball": [[left, top + 10], [right, top + 10]],
+            "middle": None,
+            "heel": [[left, bottom - 10], [right, bottom - 10]],
+            "medial_tangent": None,
+        },
+    }  # fmt: skip
+
+
+def module() -> ModuleType:
+    """The stand-in as the module that the door asks for."""
+    made = ModuleType("calculators.footprint.photograph")
+    made.footprint_photo = answer
+    return made
+
+
+def put_in(monkeypatch: Any) -> None:
+    """Have the door ask the stand-in, in this process."""
+    monkeypatch.setitem(sys.modules, "calculators.footprint.photograph", module())
