@@ -73,11 +73,11 @@ def _answer(json_text: object, pixels: object) -> dict[str, object]:
 
 def _picture(pixels: object, own: "Values") -> memoryview:
     """Give back the bytes of a picture, four for each pixel of its `width` and `height`; refuse any other."""
-    if pixels is None:
-        raise Refused(Refusal("pixels_missing", "pixels"))
     count = own["width"] * own["height"]
     if count > MOST_PIXELS:
         raise Refused(Refusal("too_many_pixels", "height", high=quantity(MOST_PIXELS, "pixels")))
+    if pixels is None:
+        raise Refused(Refusal("pixels_missing", "pixels"))
     if isinstance(pixels, (bytes, bytearray, memoryview)):
         whole = memoryview(pixels)
         if whole.nbytes == 4 * count and whole.c_contiguous:

@@ -1,4 +1,4 @@
-"""Small pictures of something like a print, and what a calculator might say to one: for tests of the way to it and back.
+"""Small pictures of something like a print, and what a calculator might say to one: for the way to it and back.
 
 The stand-in measures nothing. It looks for the box of what is dark, so that a test can tell whether places in a picture
 came through turning and shrinking unharmed.
@@ -26,7 +26,9 @@ def spot(width: int = 240, height: int = 360, box: tuple[int, int, int, int] = (
 
 def found_box(width: int, height: int, pixels: memoryview) -> tuple[float, float, float, float] | None:
     """Left, top, right and bottom edge of what is dark."""
-    box = Image.frombytes("RGBA", (width, height), bytes(pixels)).convert("L").point(lambda v: 255 * (v < DARK)).getbbox()
+    box = (
+        Image.frombytes("RGBA", (width, height), bytes(pixels)).convert("L").point(lambda v: 255 * (v < DARK)).getbbox()
+    )
     return None if box is None else tuple(map(float, box))
 
 
@@ -46,6 +48,7 @@ def answer(values: dict[str, dict[str, Any]], pixels: memoryview) -> dict[str, A
 def _print(asked: dict[str, Any], left: float, top: float, right: float, bottom: float) -> dict[str, Any]:
     across, middle = (left + right) / 2, (top + bottom) / 2
     index = {"value": 0.24, "low": 0.22, "high": 0.26, "unit": "ratio", "largest_cause": "threshold"}
+    angle = {"value": 12.5, "low": 10.0, "high": 15.0, "unit": "degrees", "largest_cause": "axis"}
     given = asked.get("axis")
     return {
         "foot": "unknown" if asked["foot"] == "auto" else asked["foot"],
@@ -58,7 +61,7 @@ def _print(asked: dict[str, Any], left: float, top: float, right: float, bottom:
         },
         "toe_line": [list(at) for at in asked["toe_line"]] if "toe_line" in asked else None,
         "areas": {"forefoot": 100, "midfoot": 50, "heel": 80, "unit": "px2"},
-        "indices": {"arch_index": index, "gamma_deg": {**index, "value": 12.5, "low": 10.0, "high": 15.0, "unit": "degrees"}},
+        "indices": {"arch_index": index, "gamma_deg": angle},
         "lengths": None,
         "warnings": ["axis_by_fallback", "tilted"],
         "outline": [[[left, top], [right, top], [right, bottom], [left, bottom]]],

@@ -256,8 +256,8 @@ def test_keys_of_the_tables_and_of_the_words_are_the_same():
         assert set(said["doses"][key]) >= {getattr(dose, key) for dose in DOSES}
     assert set(said["cautions"]) == set(CAUTIONS)
     bands = tomllib.loads((Path(calculators.__file__).parent / "data" / "bands.toml").read_text("utf-8"))["band"]
-    for table in ("population", "method", "validity"):
-        assert set(said["bands"][table]) == {band[table] for band in bands}
+    for kind in ("population", "method", "validity"):
+        assert set(said["bands"][kind]) == {band[kind] for band in bands}
 
 
 def test_words_that_a_template_could_not_reach_are_refused(tmp_path):

@@ -80,7 +80,7 @@ def _drawn(one: Mapping[str, Any], size: Sequence[int], asked: Mapping[str, Any]
     left, top = min(point.x for point in box), min(point.y for point in box)
     right, bottom = max(point.x for point in box), max(point.y for point in box)
     drawn += [_name(one, name, line, right) for name, line in widths.items()]
-    rows = [*_numbers(one, "label")]
+    rows = [readable.own()["foot"][one["foot"]], *_numbers(one, "label")]
     drawn += [
         Label(row, Point(left, bottom + _ROW * (number + 2.6)), anchor="start") for number, row in enumerate(rows)
     ]
