@@ -12,6 +12,7 @@ from typing import Any
 
 from PIL import Image, ImageDraw
 
+from calculators.footprint import rectify
 from calculators.results import Refusal, Refused, quantity
 
 DARK = 128
@@ -74,6 +75,31 @@ def _print(asked: dict[str, Any], left: float, top: float, right: float, bottom:
             "medial_tangent": None,
         },
     }  # fmt: skip
+
+
+def on_a_sheet(values: dict[str, dict[str, Any]], pixels: memoryview) -> dict[str, Any]:
+    """In the place of the calculator: a square foot of 50 x 200 mm on a sheet of A4, seen at a slant by its corners."""
+    plane = rectify.rectify(values[""]["corners"], (210, 297), (values[""]["width"], values[""]["height"])).homography
+
+    def seen(*points: tuple[float, float]) -> list[list[float]]:
+        return [list(plane.to_picture(point)) for point in points]
+
+    one = _print({"foot": "left", **values[""]}, 0, 0, 1, 1)
+    return {
+        **one,
+        "scale": {"mm_per_px": 0.3, "from": "sheet"},
+        "axis": {"heel": seen((80, 40))[0], "second_toe": seen((80, 260))[0], "from": "toes"},
+        "lengths": {"toeless_mm": 200, "ball_mm": 50, "middle_mm": 50, "heel_mm": 50},
+        "outline": [seen((55, 40), (105, 40), (105, 240), (55, 240))],
+        "toes": [seen((55, 245), (75, 245), (75, 265), (55, 265))],
+        "lines": {
+            "thirds": [seen((55, 106.7), (105, 106.7)), seen((55, 173.3), (105, 173.3))],
+            "ball": seen((55, 220), (105, 220)),
+            "middle": seen((55, 140), (105, 140)),
+            "heel": seen((55, 60), (105, 60)),
+            "medial_tangent": seen((105, 40), (105, 240)),
+        },
+    }
 
 
 def module() -> ModuleType:
