@@ -6,7 +6,10 @@ came through turning and shrinking unharmed.
 
 from __future__ import annotations
 
+import io
+import struct
 import sys
+import zlib
 from types import ModuleType
 from typing import Any
 
@@ -23,6 +26,24 @@ def spot(width: int = 240, height: int = 360, box: tuple[int, int, int, int] = (
     made = Image.new("RGB", (width, height), "#dcd6c8")
     ImageDraw.Draw(made).ellipse(box, fill="#40372c")
     return made
+
+
+def saved(picture: Image.Image, kind: str, **options: Any) -> bytes:
+    """A picture as a file of some kind."""
+    made = io.BytesIO()
+    picture.save(made, kind, **options)
+    return made.getvalue()
+
+
+def png(width: int, height: int, depth: int, colour: int, rows: bytes) -> bytes:
+    """A PNG by hand, for what no encoder writes."""
+
+    def chunk(name: bytes, data: bytes) -> bytes:
+        return struct.pack(">I", len(data)) + name + data + struct.pack(">I", zlib.crc32(name + data))
+
+    head = struct.pack(">IIBBBBB", width, height, depth, colour, 0, 0, 0)
+    packed = chunk(b"IDAT", zlib.compress(rows)) if rows else b""
+    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + packed + chunk(b"IEND", b"")
 
 
 def found_box(width: int, height: int, pixels: memoryview) -> tuple[float, float, float, float] | None:

@@ -3,10 +3,8 @@
 import json
 import random
 import string
-import sys
 import tomllib
 from pathlib import Path
-from types import ModuleType
 
 import pytest
 from hypothesis import given, settings
@@ -88,62 +86,6 @@ def test_what_is_no_text_is_refused_as_such(thing):
 def test_a_picture_for_an_action_without_one_is_refused(pixels):
     assert strict(call(GOOD, pixels))["refusal"] == {"key": "pixels_not_used", "where": "pixels"}
     assert strict(call(GOOD, None))["ok"]
-
-
-PHOTO = {"action": "footprint_photo", "input": {"width": 3, "height": 2}}
-
-
-@pytest.mark.parametrize(
-    "pixels",
-    [b"", bytes(23), bytes(25), bytes(6), "x" * 24, [0] * 24, memoryview(bytes(48))[::2], memoryview(bytes(23))],
-    ids=[
-        "none",
-        "one byte short",
-        "one too many",
-        "one for each pixel",
-        "text",
-        "a list",
-        "every other byte",
-        "a view",
-    ],
-)
-def test_a_picture_of_another_size_than_it_says_is_refused(pixels):
-    answer = strict(call(json.dumps(PHOTO), pixels))
-    assert answer["refusal"] == {"key": "pixels_wrong_size", "where": "pixels"}
-
-
-@pytest.mark.parametrize(
-    "pixels",
-    [
-        bytes(24),
-        bytearray(24),
-        memoryview(bytes(24)),
-        memoryview(bytes(24)).cast("I"),
-        memoryview(bytes(24)).cast("B", (2, 3, 4)),
-    ],
-    ids=["bytes", "bytearray", "a view", "a view by pixel", "a view by row and pixel"],
-)
-def test_the_calculator_is_handed_the_bytes_of_a_picture_and_what_was_asked(monkeypatch, pixels):
-    seen = []
-    stand_in = ModuleType("calculators.footprint.photograph")
-    stand_in.footprint_photo = lambda values, given: seen.append((values, given)) or {}
-    monkeypatch.setitem(sys.modules, stand_in.__name__, stand_in)
-    given = {
-        **PHOTO["input"],
-        "axis": [[1, 2], [3, 4.5]],
-        "corners": None,
-        "sheet_width_mm": 100,
-        "sheet_height_mm": 150,
-    }
-    assert strict(call(json.dumps({**PHOTO, "input": given}), pixels)) == {"schema": 1, "ok": True, "result": {}}
-    ((values, view),) = seen
-    assert values == {
-        "": {
-            "width": 3, "height": 2, "feet": 1, "foot": "auto", "view": "floor", "sheet_width_mm": 100.0,
-            "sheet_height_mm": 150.0, "axis": ((1.0, 2.0), (3.0, 4.5)),
-        }
-    }  # fmt: skip
-    assert (type(view), view.format, view.shape, bytes(view)) == (memoryview, "B", (24,), bytes(24))
 
 
 def test_a_refusal_for_a_limit_carries_the_limits_with_their_units():
@@ -295,30 +237,10 @@ near_programme = st.dictionaries(
     st.lists(near_block | st.dictionaries(st.just("blocks"), st.lists(near_block, max_size=2)), max_size=3) | counts,
     max_size=6,
 )
-near_photo = st.dictionaries(
-    st.sampled_from(
-        [
-            "width",
-            "height",
-            "feet",
-            "foot",
-            "view",
-            "sheet",
-            "sheet_width_mm",
-            "sheet_height_mm",
-            "corners",
-            "axis",
-            "toe_line",
-        ]
-    ),
-    counts | st.sampled_from(["left", "auto", "floor", "sole", "a4", "none"]) | st.lists(points, max_size=5) | points,
-    max_size=6,
-)
 near_requests = st.one_of(
     st.tuples(st.just("footprint_widths"), near_input),
     st.tuples(st.just("heel_angle"), near_heel),
     st.tuples(st.just("programme_volume"), near_programme),
-    st.tuples(st.just("footprint_photo"), near_photo),
 )
 
 

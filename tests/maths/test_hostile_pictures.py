@@ -8,7 +8,7 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
-from maths import non_prints
+from maths import asking, non_prints
 
 from calculators.refusals import REFUSAL_KEYS
 
@@ -29,10 +29,10 @@ def numbered(count):
 def answers(which):
     """The answers to pictures, asked in processes of their own, so that one that hangs can be ended and named."""
     with multiprocessing.get_context("spawn").Pool(min(4, os.cpu_count() or 1)) as pool:
-        asking = pool.imap(non_prints.ask, which)
+        coming = pool.imap(asking.ask, which)
         for one in which:
             try:
-                yield asking.next(timeout=HANGS_S)
+                yield coming.next(timeout=HANGS_S)
             except multiprocessing.TimeoutError:
                 pytest.fail(f"no answer in {HANGS_S} s to {one}, or to one of the few asked beside it")
 

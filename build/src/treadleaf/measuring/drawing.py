@@ -22,7 +22,6 @@ _PER_MM = 1.7
 _LENGTH_WITHOUT_MM = 340
 """How long a print without toes is drawn where no size is known."""
 _MARGIN, _ROW, _BAR_MM = 14.0, 22.0, 50
-_ROOM_FOR_LABELS, _ROOM_FOR_NUMBERS = 130.0, 390.0
 _FIRST = ("arch_index", "chippaux_smirak_index", "staheli_index")
 """The indices that a drawing names; the others stand in the list."""
 _WIDTHS = ("ball", "middle", "heel")
@@ -85,10 +84,8 @@ def _drawn(one: Mapping[str, Any], size: Sequence[int], asked: Mapping[str, Any]
         Label(row, Point(left, bottom + _ROW * (number + 2.6)), anchor="start") for number, row in enumerate(rows)
     ]
     drawn += _scale_bar(per_mm, Point(left, bottom + _ROW))
-    whole = Point(
-        max(right - left + _ROOM_FOR_LABELS, _ROOM_FOR_NUMBERS) + 2 * _MARGIN,
-        bottom - top + _ROW * (len(rows) + 2) + 2 * _MARGIN,
-    )
+    edge = max(point.x for shape in drawn for point in shape.every_point())
+    whole = Point(edge - left + 2 * _MARGIN, bottom - top + _ROW * (len(rows) + 2) + 2 * _MARGIN)
     return moved(drawn, shift(_MARGIN - left, _MARGIN - top)), whole
 
 
