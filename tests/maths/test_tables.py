@@ -15,7 +15,7 @@ from calculators.data import table
 from calculators.doses import DOSES, DRILLS, doses_of
 from calculators.footprint.indices import INDICES
 from calculators.footprint.photo_indices import PHOTO_INDICES
-from calculators.forms import FORMS, Choice, Field, Line, Rows, Word
+from calculators.forms import FORMS, Choice, Field, Line, Points, Rows, Word
 from calculators.heel.measure import ANGLE_SOURCES, LIMIT_SOURCES
 from calculators.refusals import REFUSAL_KEYS
 from calculators.results import DIGITS, rounded
@@ -132,7 +132,7 @@ KINDS = {
     "pixels": ({"pixels"}, "click_error"),
     "seconds": ({"seconds"}, "s"),
     "weight": ({"kg"}, "_kg"),
-    "count": ({"repetitions", "sets", "weeks", "days"}, ""),
+    "count": ({"repetitions", "sets", "weeks", "days", "pixels", "feet"}, ""),
 }
 
 
@@ -176,9 +176,21 @@ def test_a_group_asks_for_known_kinds_within_sensible_limits(group):
         elif isinstance(field, Rows):
             assert field.kind == "rows"
             assert 1 <= field.least < field.most
+        elif isinstance(field, Points):
+            assert field.kind == "points"
+            assert 1 <= field.least <= field.most
+            assert field.low < field.high
         else:
             assert isinstance(field, (Line, Word))
             assert field.kind in ("line", "word")
+
+
+def test_a_form_that_takes_a_picture_asks_for_its_size():
+    assert [action for action, form in FORMS.items() if form.pixels] == ["footprint_photo"]
+    for form in FORMS.values():
+        own = next(group for group in form.groups if not group.key)
+        sizes = [field.key for field in own.fields if field.key in ("width", "height")]
+        assert sizes == (["width", "height"] if form.pixels else []), form.action
 
 
 def test_how_common_a_difference_is_stands_as_the_study_has_it():
