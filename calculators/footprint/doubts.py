@@ -1,4 +1,4 @@
-"""When to refuse a print, and what to warn of: all limits in one place. All are own choices unless a source is named."""
+"""When to refuse a print, and what to warn of. All limits are own choices."""
 
 import math
 from typing import NamedTuple
@@ -59,7 +59,7 @@ def chosen(found: list[Found], flat: "Flat") -> Prints:
 
 def _on_a_sheet(found: Found) -> bool:
     place, grey = found.seen.place, found.seen.grey
-    return place.count() < 0.98 * grey.width * grey.height
+    return place.size() < 0.98 * grey.width * grey.height
 
 
 def _at_the_rim(found: Found, flat: "Flat") -> bool:
@@ -93,9 +93,7 @@ def refuse_blurred(found: Found, measured: "Ranges") -> None:
         raise Refused(Refusal("blurred", "pixels"))
 
 
-def warnings(
-    found: Found, measured: "Ranges", flat: "Flat", asked_foot: str, foot: str
-) -> list[str]:
+def warnings(found: Found, measured: "Ranges", flat: "Flat", asked_foot: str, foot: str) -> list[str]:
     """Keys of what the reader should think over, from data/warnings.toml, in its order."""
     arch = measured.indices["arch_index"]
     middle = 0.0 if found.placed.middle is None else found.placed.middle.width
@@ -103,7 +101,9 @@ def warnings(
     tests = {
         "sheet_odd_shape": flat.sheet is not None and flat.sheet.aspect_off > _ODD_ASPECT,
         "other_foot": asked_foot != "auto" and foot not in ("unknown", asked_foot),
-        "axis_by_fallback": found.placed.axis.comes_from == "fallback" and arch is not None and _wide(arch.low, arch.high),
+        "axis_by_fallback": found.placed.axis.comes_from == "fallback"
+        and arch is not None
+        and _wide(arch.low, arch.high),
         "toe_line_unsure": found.shape.crossed > _UNSURE_CROSSED * ball,
         "midfoot_nearly_empty": middle < _NEARLY_EMPTY * ball,
         "uneven_print": found.likeness < _PLAIN_LIKENESS or found.seen.candidate.contrast < _PLAIN_CONTRAST,
@@ -123,4 +123,3 @@ def mean_scale(found: Found, flat: "Flat") -> float | None:
     points = [point for ring in rings for point in ring]
     middle = math.fsum(x for x, _ in points) / len(points), math.fsum(y for _, y in points) / len(points)
     return flat.sheet.homography.mm_per_px(flat.back([middle])[0])
-

@@ -12,10 +12,10 @@ from typing import NamedTuple
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from calculators.footprint.mask import Mask
     from collections.abc import Iterator
     from typing import TypeVar
 
+    from calculators.footprint.mask import Mask
     from calculators.footprint.picture import Grey
 
     T = TypeVar("T")
@@ -34,7 +34,7 @@ _STRETCHES = 7
 
 
 class Tiles(NamedTuple):
-    """Values of square tiles of `side` cells, row by row; None where a tile is not wholly within the place looked at."""
+    """Values of square tiles of `side` cells, row by row; None where a tile is not wholly within the place."""
 
     side: int
     across: int
@@ -46,7 +46,7 @@ def tiles(grey: "Grey", place: "Mask") -> Tiles:
     """Give the logarithm of the mean of each tile."""
     side = min(max(min(grey.width, grey.height) // _TILES, _SMALLEST), _LARGEST)
     across, down = grey.width // side, grey.height // side
-    inside = place.narrower((side + 1) // 2).rows() if place.count() < grey.width * grey.height else None
+    inside = place.narrower((side + 1) // 2).rows() if place.size() < grey.width * grey.height else None
     made: list[float | None] = []
     width = grey.width
     for row in range(down):
@@ -128,7 +128,7 @@ def without_print(seen: Tiles, light: Light, marks: list[str]) -> Light:
 
 
 def levels(seen: Tiles, light: Light) -> tuple[list[list[float]], list[list[float | None]]]:
-    """Give the ground's brightness without steps in the middle of every tile, and the tile's own over all its ground."""
+    """Give the ground's brightness without steps in the middle of every tile, and each tile's own over its ground."""
     area = seen.side * seen.side
     # What a step adds on its bright side belongs to the bright ground.
     whole = math.fsum(height for height in light.heights)
@@ -259,9 +259,7 @@ def _sharpened(seen: Tiles, steps: list[Step]) -> list[Step]:
             angle = math.atan2(step.ny, step.nx) + turn * size
             nx, ny = math.cos(angle), math.sin(angle)
             middle = step.offset - centre[0] * step.nx - centre[1] * step.ny
-            moved = Step(
-                nx, ny, middle + centre[0] * nx + centre[1] * ny + shift * size, step.softness * (soft**size)
-            )
+            moved = Step(nx, ny, middle + centre[0] * nx + centre[1] * ny + shift * size, step.softness * (soft**size))
             tried = [*best[:-1], moved]
             reached = _cost(seen, tried)
             if reached < cost:

@@ -50,10 +50,7 @@ class Seen(NamedTuple):
         cells = from_rows(self.grey.width, signs) & self.place
         inside = cells.spread_from(cells.opened(thin), thin + 1)
         side, left, top = self.grey.scale, self.grey.left, self.grey.top
-        return [
-            [(left + side * x, top + side * y) for x, y in ring] for ring in outline.rings(field, inside)
-        ]
-
+        return [[(left + side * x, top + side * y) for x, y in ring] for ring in outline.rings(field, inside)]
 
     def rim_touched(self, flat: "Flat", rings: "list[Ring]") -> bool:
         """Whether a ring of the plane comes to the rim of the place that was looked at, for more than a moment."""

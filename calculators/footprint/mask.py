@@ -28,7 +28,7 @@ class Mask(NamedTuple):
         """The cells of this set that the other lacks."""
         return self._replace(bits=self.bits & ~other.bits)
 
-    def count(self) -> int:
+    def size(self) -> int:
         """How many cells there are."""
         return self.bits.bit_count()
 

@@ -112,7 +112,7 @@ def _between(cell: int, tiles: int, side: int) -> tuple[int, float]:
 def candidates(seen: Relief, place: Mask) -> list[Candidate]:
     """Find what stands out from the ground, darker or lighter, what stands out the most clearly first."""
     made: list[Candidate] = []
-    least = int(_LEAST_SHARE * place.count())
+    least = int(_LEAST_SHARE * place.size())
     for darker in (True, False):
         for guess in _FIRST_GUESSES:
             threshold = guess if darker else 2 - guess
@@ -133,7 +133,8 @@ def _same(one: Candidate, other: Candidate) -> bool:
 def _settled(seen: Relief, place: Mask, threshold: float, part: Part) -> Candidate | None:
     """Move the threshold half-way between the ground and one part, until both agree."""
     darker = threshold < 1
-    whole = place.count()
+    level = around = contrast = spread = 0.0
+    whole = place.size()
     for _ in range(_TURNS):
         if part.cells > _LARGEST_SHARE * whole:
             return None
@@ -145,6 +146,7 @@ def _settled(seen: Relief, place: Mask, threshold: float, part: Part) -> Candida
             return None
         level, around = middle[1], beside[1]
         contrast = abs(level - around)
+        spread = middle[2] - middle[0] + beside[2] - beside[0] + 0.01
         if contrast < _LEAST_CONTRAST or (level < around) != darker:
             return None
         moved = (level + around) / 2
@@ -157,9 +159,8 @@ def _settled(seen: Relief, place: Mask, threshold: float, part: Part) -> Candida
         if not overlapping:
             return None
         part = overlapping[0]
-    spread = middle[2] - middle[0] + beside[2] - beside[0] + 0.01
     reach = max(2, round(0.06 * math.sqrt(part.cells)))
-    kept = from_parts(seen.width, seen.height, [part]).opened(reach).count() / part.cells
+    kept = from_parts(seen.width, seen.height, [part]).opened(reach).size() / part.cells
     return Candidate(level, around, contrast / spread, contrast / spread * kept * part.cells**0.25, part)
 
 

@@ -106,8 +106,11 @@ def _answer(found: Found, flat: Flat, asked: "dict[str, Any]", first: list[str])
         medial = RIGHTWARD if asked["foot"] == "left" else LEFTWARD
         found = found._replace(shape=found.shape._replace(medial=medial))
     if "axis" in asked or asked["foot"] != "auto":
-        heel, toe = flat.points(asked["axis"]) if "axis" in asked else (None, None)
-        placed = placed_or_none(found.shape, None if heel is None else (heel, toe))
+        axis = None
+        if "axis" in asked:
+            heel, toe = flat.points(asked["axis"])
+            axis = heel, toe
+        placed = placed_or_none(found.shape, axis)
         if placed is None:
             raise Refused(Refusal("no_print", "axis"))
         found = found._replace(placed=placed)

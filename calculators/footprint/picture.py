@@ -64,8 +64,7 @@ def reduced(
         planes[2].extend(even[1 : used : 2 * side])
     count = side * side
     red, green, blue = (
-        Grey(across, down, side, array("H", [16 * total // count for total in plane]), first, top)
-        for plane in planes
+        Grey(across, down, side, array("H", [16 * total // count for total in plane]), first, top) for plane in planes
     )
     return red, green, blue
 

@@ -12,7 +12,7 @@ from calculators.footprint.sole import area_and_middle
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from calculators.footprint.flat import Flat
-    from calculators.footprint.outline import Point, Ring
+    from calculators.footprint.outline import Point
 
 # A sole that is as like as this, clearly seen, ends the search under one account of the light (own choice).
 _SURE = 0.9
@@ -78,9 +78,7 @@ def _judged(seen: Seen, thin: int, flat: "Flat", line: "list[Point] | None") -> 
 def placed_or_none(shape: Shape, axis: "tuple[Point, Point] | None" = None) -> Placed | None:
     """Find the landmarks of a shape, or nothing where it has no width or length to speak of."""
     try:
-        return place(
-            shape.rings, shape.forward, second_toe=shape.second_toe, given_axis=axis, medial=shape.medial
-        )
+        return place(shape.rings, shape.forward, second_toe=shape.second_toe, given_axis=axis, medial=shape.medial)
     except ValueError:
         return None
 

@@ -128,9 +128,7 @@ def _moved(near: list[tuple[float, int, float]], reach: int) -> tuple[float, flo
                 points.append((low + (number + 0.5) * size, at))
     if len(points) < 3:
         return None
-    slopes = sorted(
-        _median([(b - v) / (a - u) for a, b in points if a != u]) for u, v in points
-    )
+    slopes = sorted(_median([(b - v) / (a - u) for a, b in points if a != u]) for u, v in points)
     slope = slopes[len(slopes) // 2]
     return slope, _median([v - slope * u for u, v in points])
 

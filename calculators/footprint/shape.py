@@ -1,6 +1,7 @@
 """From traced rings to a toeless print: its pieces, its toes, the line between them, and which foot it is."""
 
 import math
+from itertools import pairwise
 from typing import NamedTuple
 
 from calculators.footprint import toes
@@ -87,7 +88,7 @@ def shaped(sole: Sole, given_line: "list[Point] | None") -> Shape | None:
     ahead = _pads(toes.cut(whole, line, ahead=True), behind)
     if not behind:
         return None
-    medial = _medial(behind, ahead, line)
+    medial = _medial(behind, ahead)
     big, tip = _tips(ahead, behind, medial)
     return Shape(
         sole,
@@ -108,7 +109,7 @@ def _pads(ahead: "list[Ring]", behind: "list[Ring]") -> "list[Ring]":
     return [ring for ring in ahead if area_and_middle(ring)[0] > least]
 
 
-def _medial(behind: "list[Ring]", ahead: "list[Ring]", line: "list[Point]") -> int | None:
+def _medial(behind: "list[Ring]", ahead: "list[Ring]") -> int | None:
     """Vote on the inner side: the side of the heavier toes, of the deeper notch, and of the farther front."""
     votes = 2.0 * _heavier_toes(ahead) + 1.5 * _deeper_side(behind) + 0.6 * _farther_front(behind)
     if abs(votes) < 0.45:
@@ -160,7 +161,7 @@ def _missing(edge: "list[Point]") -> float:
 
 
 def _under(edge: "list[Point]") -> float:
-    return math.fsum((u1 - u0) * (v0 + v1) / 2 for (u0, v0), (u1, v1) in zip(edge, edge[1:], strict=False))
+    return math.fsum((u1 - u0) * (v0 + v1) / 2 for (u0, v0), (u1, v1) in pairwise(edge))
 
 
 def _farther_front(behind: "list[Ring]") -> float:
@@ -170,7 +171,10 @@ def _farther_front(behind: "list[Ring]") -> float:
     near = [(u, v) for ring in behind for u, v in ring if u > high - 0.35 * (high - low)]
     left, right = max(v for _, v in near), min(v for _, v in near)
     width = left - right
-    front = [max((u for u, v in near if abs(v - at) < 0.1 * width), default=high) for at in (left - 0.2 * width, right + 0.2 * width)]
+    front = [
+        max((u for u, v in near if abs(v - at) < 0.1 * width), default=high)
+        for at in (left - 0.2 * width, right + 0.2 * width)
+    ]
     return max(-1.0, min(1.0, 3 * (front[0] - front[1]) / width))
 
 
@@ -198,9 +202,7 @@ def _peaks(ahead: "list[Ring]", width: float) -> "list[Point]":
     count = int((max(v for ring in ahead for _, v in ring) - low) / step) + 1
     floor = min(u for ring in ahead for u, _ in ring)
     columns = toes.spans(ahead, low, step, count)
-    filled = [
-        (column[-1][1] if column else floor, low + (at + 0.5) * step) for at, column in enumerate(columns)
-    ]
+    filled = [(column[-1][1] if column else floor, low + (at + 0.5) * step) for at, column in enumerate(columns)]
     least = 0.02 * width
     made: list[Point] = []
     best, valley = filled[0], filled[0][0]
@@ -219,4 +221,3 @@ def _peaks(ahead: "list[Ring]", width: float) -> "list[Point]":
     if rising and best[0] - floor > least:
         made.append(best)
     return made
-

@@ -179,9 +179,7 @@ def _with_toes(body: list[Piece], others: list[Piece]) -> list[Sole]:
             ends[1].append(piece)
         elif low - 0.35 * length < u < low + 0.25 * length:
             ends[-1].append(piece)
-    wide = {
-        end: _widest(body, along, across, (high if end == 1 else low), 0.4 * length * end) for end in (1, -1)
-    }
+    wide = {end: _widest(body, along, across, (high if end == 1 else low), 0.4 * length * end) for end in (1, -1)}
     toes = {end: math.fsum(math.sqrt(piece.area) for piece in ends[end]) for end in (1, -1)}
     votes = {end: wide[end] / width + min(2.0, 4 * toes[end] / width) for end in (1, -1)}
     sure = abs(votes[1] - votes[-1]) > 1.0 and len(ends[1]) + len(ends[-1]) > 2

@@ -1,8 +1,8 @@
 """The line between the toes and the ball of a print.
 
 The line is the path across the foot that crosses the least print: through the gaps between toe pads and ball, and
-through necks where a toe touches. Ground costs a little, and ground just behind the front of the whole print costs more,
-so that the path takes the gap behind the toes and not the way in front of them; where there are no toes, it lies along
+through necks where a toe touches. Ground costs a little, and ground just behind the front of the whole print costs
+more, so that the path takes the gap behind the toes and not the way in front of them; where there are no toes, it lies along
 the front and cuts nothing off.
 """
 
@@ -56,8 +56,8 @@ def toe_line(rings: "list[Ring]") -> ToeLine | None:
         stretches = crossings[at]
         top = hull[at]
         row = []
-        for level in range(count):
-            u = start + level * rise
+        for rung in range(count):
+            u = start + rung * rise
             if u > top + rise:
                 row.append(math.inf)
                 continue
@@ -66,12 +66,12 @@ def toe_line(rings: "list[Ring]") -> ToeLine | None:
             if any(lower < u < upper for lower, upper in stretches):
                 row.append(_PRINT)
             else:
-                front = _FRONT * math.exp(-ahead / (_FRONT_REACH * length))
-                row.append(_GROUND + front + _AWAY * min(1.0, behind / (_AWAY_REACH * length)))
+                near = _FRONT * math.exp(-ahead / (_FRONT_REACH * length))
+                row.append(_GROUND + near + _AWAY * min(1.0, behind / (_AWAY_REACH * length)))
         costs.append(row)
     levels = _cheapest(costs, count)
-    line = [(start + level * rise, v) for level, v in zip(levels, columns, strict=True)]
-    crossed = step * len([0 for at, level in enumerate(levels) if costs[at][level] == _PRINT])
+    line = [(start + rung * rise, v) for rung, v in zip(levels, columns, strict=True)]
+    crossed = step * len([0 for at, rung in enumerate(levels) if costs[at][rung] == _PRINT])
     return ToeLine([(line[0][0], left - length), *line, (line[-1][0], right + length)], crossed)
 
 
@@ -193,7 +193,7 @@ def _clipped(ring: "Ring", heights: list[float], line: "list[Point]") -> "Ring":
     kept: Ring = []
     left_at: float | None = None  # where the ring last crossed to the side that is dropped
     first_entry: float | None = None
-    (u0, v0), h0 = ring[-1], heights[-1]
+    v0, h0 = ring[-1][1], heights[-1]
     for (u1, v1), h1 in zip(ring, heights, strict=True):
         if (h0 >= 0) != (h1 >= 0):
             part = h0 / (h0 - h1)
@@ -209,7 +209,7 @@ def _clipped(ring: "Ring", heights: list[float], line: "list[Point]") -> "Ring":
                 kept.append((level(line, v), v))
         if h1 >= 0:
             kept.append((u1, v1))
-        (u0, v0), h0 = (u1, v1), h1
+        v0, h0 = v1, h1
     if first_entry is not None and left_at is not None:
         kept.extend(_between(line, left_at, first_entry))
     return kept
