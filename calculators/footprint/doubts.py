@@ -3,7 +3,8 @@
 import math
 from typing import NamedTuple
 
-from calculators.footprint.search import Found
+from calculators.footprint.search import Found, area_of
+from calculators.footprint.sole import area_and_middle
 from calculators.results import Refusal, Refused, quantity
 
 TYPE_CHECKING = False
@@ -16,8 +17,8 @@ _PLAIN_LIKENESS = 0.86  # below, the print is measured and said to be uneven
 _LEAST_CELLS = 1500  # of a print without toes; an edge is then known to about a hundredth of its length
 _ANOTHER = 0.55  # another print is one whose rank is at least this part of the best one's
 _OVERLAP = 0.3
-_BLURRED_PART = 0.006  # the width over which the edge rises by a fifth, as a part of the toeless length
-_FAINT = 0.9  # contrast over the spread of print and ground
+_BLURRED_PART = 0.012  # the width over which the edge rises by a fifth, as a part of the toeless length
+_FAINT = 0.06  # difference of the levels of print and ground, where the ground is 1
 _ODD_ASPECT = 0.08
 _NEARLY_EMPTY = 0.12  # narrowest middle over ball
 _UNSURE_CROSSED = 0.45  # of the ball's width: print that the toe line runs through
@@ -41,20 +42,34 @@ def chosen(found: list[Found], flat: "Flat") -> Prints:
     if not found:
         raise Refused(Refusal("no_print", "pixels"))
     best = found[0]
-    cells = best.seen.candidate.found.cells
-    if _at_the_rim(best, flat):
-        raise Refused(Refusal("over_sheet_edge" if flat.sheet and _on_a_sheet(best) else "cut_by_edge", "pixels"))
+    clear = best.seen.candidate.contrast > _PLAIN_CONTRAST or best.likeness > _LEAST_LIKENESS
+    if clear and _at_the_rim(best, flat):
+        if flat.sheet and _on_a_sheet(best):
+            raise Refused(Refusal("over_sheet_edge", "pixels"))
+        raise Refused(Refusal("cut_by_edge", "pixels"))
     if best.likeness < _LEAST_LIKENESS:
-        faint = best.seen.candidate.contrast < _FAINT
-        raise Refused(Refusal("too_faint" if faint else "no_print", "pixels"))
-    if cells < _LEAST_CELLS:
-        side = best.seen.grey.scale
+        raise Refused(Refusal("no_print", "pixels"))
+    side = best.seen.grey.scale
+    if _pixels(best, flat) < _LEAST_CELLS * side * side:
         raise Refused(Refusal("print_too_small", "pixels", low=quantity(_LEAST_CELLS * side * side, "pixels")))
+    if abs(best.seen.candidate.level - best.seen.candidate.around) < _FAINT:
+        raise Refused(Refusal("too_faint", "pixels"))
     others: list[Found] = []
     for one in found[1:]:
-        if one.rank > _ANOTHER * best.rank and not any(_overlap(one, other) for other in (best, *others)):
+        if _another(one, best) and not any(_overlap(one, other) for other in (best, *others)):
             others.append(one)
     return Prints(best, others)
+
+
+def _another(one: Found, best: Found) -> bool:
+    """Whether something else is a print too: as like a sole, about as clear, about as large."""
+    size = area_of(one.shape) / area_of(best.shape)
+    return one.likeness > _PLAIN_LIKENESS and one.rank > _ANOTHER * best.rank and 0.5 < size < 2
+
+
+def _pixels(found: Found, flat: "Flat") -> float:
+    """Area of the print without its toes, in pixels of the picture."""
+    return abs(math.fsum(area_and_middle(flat.back(ring))[0] for ring in found.shape.rings))
 
 
 def _on_a_sheet(found: Found) -> bool:

@@ -60,7 +60,7 @@ def tiles(grey: "Grey", place: "Mask") -> Tiles:
                 made.append(None)
             else:
                 at = column * side
-                made.append(math.log(1 + sum(total[at : at + side])))  # whole numbers
+                made.append(math.log(1 + math.fsum(total[at : at + side])))
     return Tiles(side, across, down, made)
 
 
@@ -208,7 +208,7 @@ def _step(seen: Tiles) -> Step | None:
     The edge of a print goes the same way along a part of a line at most; a shadow's does so all along.
     """
     best, best_height = None, _LEAST_STEP
-    least = 0.5 * math.sqrt(sum(value is not None for value in seen.values))
+    least = 0.5 * math.sqrt(len([value for value in seen.values if value is not None]))
     for turn in range(_DIRECTIONS):
         angle = math.pi * turn / _DIRECTIONS
         nx, ny = math.cos(angle), math.sin(angle)

@@ -24,8 +24,10 @@ _INSET = 0.012
 # Cells: nothing narrower than about twice this is taken for a part of a print, so that joints and grain fall away. The
 # second is for a ground with stronger lines; it costs small toes.
 THIN = (2, 4)
+# So many cells around a sheet belong to it where a print is looked for beside it.
+_BESIDE = 3
 # A print within so many cells of the rim, with more points of its outline than this, is taken to go on beyond it.
-_RIM, _MOMENT = 2, 6
+_RIM, _MOMENT = 1, 6
 _TRIED = 4
 
 
@@ -95,9 +97,10 @@ def on_the_sheet(pixels: "bytes | memoryview", width: int, height: int, sheet: "
 
 def beside_the_sheet(grey: Grey, corners: "Sequence[Point] | None") -> Ground:
     """Look at the whole picture but the sheet."""
-    place = full(grey.width, grey.height)
+    # Without its outermost cells, so that the outline of what is cut off by the edge is closed there.
+    place = full(grey.width, grey.height).narrower(1)
     if corners:
-        place = place.without(polygon(grey, corners).wider(math.ceil(_INSET * min(grey.width, grey.height)) + 2))
+        place = place.without(polygon(grey, corners).wider(_BESIDE))
     return _looked(grey, place)
 
 

@@ -18,7 +18,7 @@ _FIRST_GUESSES = (0.94, 0.88, 0.80, 0.68)
 _TURNS = 5
 _PARTS_TRIED = 3
 _LEAST_SHARE, _LARGEST_SHARE = 0.012, 0.55
-_LEAST_CONTRAST = 0.05
+_LEAST_CONTRAST = 0.03
 
 
 class Candidate(NamedTuple):
@@ -188,7 +188,7 @@ def _quartiles(seen: Relief, place: Mask) -> tuple[float, float, float] | None:
         for found in RUN.finditer(text):
             for code in seen.codes[row * width + found.start() : row * width + found.end()]:
                 counts[code] += 1
-    total = sum(counts)
+    total = math.fsum(counts)
     if total == 0:
         return None
     made, passed, code = [], 0, 0

@@ -52,8 +52,9 @@ def footprint_photo(values: "dict[str, dict[str, Any]]", pixels: "bytes | memory
     if asked["feet"] == 2:
         return {"prints": _both(prints, flat, asked, first)}
     if prints.others:
-        key = "more_prints" if prints.others[0].likeness > 0.6 else "two_candidates"
-        raise Refused(Refusal(key, "pixels"))
+        if prints.others[0].seen.candidate.level < 1 < prints.best.seen.candidate.level:
+            raise Refused(Refusal("two_candidates", "pixels"))
+        raise Refused(Refusal("more_prints", "pixels"))
     return _answer(prints.best, flat, asked, first)
 
 

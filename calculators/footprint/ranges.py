@@ -55,10 +55,12 @@ def ranges(found: "Found", flat: "Flat") -> Ranges:
         moved["toe_line"].append(_again(found, found.shape.whole, line, 0.0))
     for turn in (-AXIS_DEG, AXIS_DEG):
         moved["axis"].append(_again(found, found.shape.whole, found.shape.line, turn))
+    # Twice the narrower side: at a fainter level the edge may run out along a shadow, which is no blur.
+    own = math.fsum(area_and_middle(ring)[0] for ring in found.shape.whole)
     around = math.fsum(_length(ring) for ring in found.shape.whole)
     return Ranges(
         {key: None if value is None else _range(key, value, moved) for key, value in base.items()},
-        (areas[0] - areas[1]) / around,
+        2 * min(areas[0] - own, own - areas[1]) / around,
     )
 
 

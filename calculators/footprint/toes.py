@@ -2,8 +2,8 @@
 
 The line is the path across the foot that crosses the least print: through the gaps between toe pads and ball, and
 through necks where a toe touches. Ground costs a little, and ground just behind the front of the whole print costs
-more, so that the path takes the gap behind the toes and not the way in front of them; where there are no toes, it lies along
-the front and cuts nothing off.
+more, so that the path takes the gap behind the toes and not the way in front of them; where there are no toes, it
+lies along the front and cuts nothing off.
 """
 
 import math
