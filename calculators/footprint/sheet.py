@@ -1,8 +1,8 @@
 """Finding a sheet of paper or a card in a photograph of a floor.
 
 Coarse straight edges (`sheet_lines`) are joined to quadrilaterals that are lighter, or darker, than what lies around
-them; the likeliest are moved onto the edges finely (`sheet_sides`) and looked at. Nothing is found rather than a wrong thing:
-the joints of tiles and planks go on past the corners, and a shadow does so too.
+them; the likeliest are moved onto the edges finely (`sheet_sides`) and looked at. Rather nothing than a wrong thing is
+found: beyond a joint between tiles the same floor goes on, and joints and shadows go on past the corners.
 """
 
 import math
@@ -15,28 +15,31 @@ from calculators.results import Refused
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from calculators.footprint.picture import Grey
     from calculators.footprint.rectify import Point, Ring
 
-# Own choices, by trial on drawn scenes.
-_COARSE_LONG_SIDE = 150  # of the coarse grid, at most; for a card, which is small beside a print, twice as much
+# Own choices, by trial on drawn scenes. The coarse grid has at most so many cells along; for a card, which is small
+# beside a print, twice as many. Lengths of edges are in its cells.
+_COARSE_LONG_SIDE = 150
 _SMALL_MM = 150.0
-_LINES = 60
-_SHORTEST = 7
-_CORNER_STEPS = 8
-_CORNER_SEEN = 0.1
-_OPPOSITE = -math.cos(math.radians(35))
-_ACROSS = math.sin(math.radians(40))
-_ASPECT_OFF = (0.4, 0.12)  # coarsely, finely
+_LINES, _SHORTEST = 60, 7
+_CORNER_STEPS, _CORNER_SEEN = 8, 0.1  # at a corner, this part of so many steps on either edge is seen at least
+_OPPOSITE, _ACROSS = -math.cos(math.radians(35)), math.sin(math.radians(40))
+_COARSELY_SEEN = (0.3, 0.55)  # of one side, of the outline
+_PAST, _WEIGHT_PAST, _WEIGHT_OFF = 0.12, 0.6, 0.5
+_ASPECT_OFF = (0.4, 0.12)  # coarsely (a tilt shortens one side), finely (the lens may be another than the usual one)
 _LOOKED_AT = 5
-_PLAIN = 0.9  # seen on so much of its outline, and past all other tests: no other guess is asked
-_USUAL_MM = (210.0, 297.0)  # where no size is declared
-_ASIDE_MM = (5.0, 10.0)  # wider than a joint between tiles
 
 # What a sheet's sides show at least; see `Side`. Of the eight ends of sides, so many may go on as an edge by chance.
 _LEAST_HELD, _LEAST_DIFFERS, _LEAST_CONTRAST, _LEAST_LASTING = 0.5, 0.7, 0.025, 0.5
 _LEAST_SUPPORT = 0.8
 _MOST_GOING_ON = 2
+_PLAIN = 0.9  # seen on so much of its outline, and past all other tests: no other guess is asked
+_CLEAR_CONTRAST = 0.2
+_ASIDE_MM = (5.0, 10.0)  # wider than a joint between tiles
+_USUAL_MM = (210.0, 297.0)  # for that, where no size is declared
 
 
 class Found(NamedTuple):
@@ -75,7 +78,7 @@ def find_sheet(grey: "Grey", size_mm: "Point | None") -> Found | None:
     """Find the one sheet of the declared size, or of any where that is None; None where there is none to be seen."""
     finer = 2 if size_mm is not None and max(size_mm) < _SMALL_MM else 1
     coarse = grey
-    while max(coarse.width, coarse.height) > finer * _COARSE_LONG_SIDE:
+    while max(coarse.width, coarse.height) > finer * _COARSE_LONG_SIDE and min(coarse.width, coarse.height) > 1:
         coarse = halved(coarse)
     if min(coarse.width, coarse.height) < 3 * _SHORTEST:
         return None
@@ -93,6 +96,22 @@ def find_sheet(grey: "Grey", size_mm: "Point | None") -> Found | None:
         if best is not None and best.support > _PLAIN:
             break
     return None if best is None else _found(grey, best, size_mm)
+
+
+def find_sheet_among(greys: "Iterable[Grey]", size_mm: "Point | None") -> Found | None:
+    """Find the sheet in several greys of one photograph (brightness, red, blue): the find of the highest contrast.
+
+    A card may be as bright as the floor and still of another colour. The next grey is only asked for where no find so
+    far stands out clearly, so that a generator does no work in vain.
+    """
+    best = None
+    for grey in greys:
+        found = find_sheet(grey, size_mm)
+        if found is not None and (best is None or found.contrast > best.contrast):
+            best = found
+        if best is not None and best.contrast >= _CLEAR_CONTRAST:
+            break
+    return best
 
 
 def seen_tilt_deg(grey: "Grey") -> float | None:
@@ -131,7 +150,7 @@ def _guesses(lines: list[Line], lighter: int, frame: "Point", size_mm: "Point | 
                 for d, cd in after[c].items():
                     if d > a and a in after[d] and _cosine(lines[b], lines[d]) <= _OPPOSITE:
                         corners = [ab, bc, cd, after[d][a]]
-                        guess = _guess([lines[b], lines[c], lines[d], lines[a]], corners, lighter, frame, size_mm)
+                        guess = _guess([lines[b], lines[c], lines[d], lines[a]], corners, lighter, size_mm)
                         if guess is not None:
                             found.append(guess)
     return found
@@ -152,28 +171,28 @@ def _corner(one: Line, two: Line, lighter: int, frame: "Point") -> "Point | None
     return (x, y) if seen >= _CORNER_SEEN * 2 * _CORNER_STEPS else None
 
 
-def _guess(sides: list[Line], corners: "Ring", lighter: int, frame: "Point", size_mm: "Point | None") -> _Guess | None:
+def _guess(sides: list[Line], corners: "Ring", lighter: int, size_mm: "Point | None") -> _Guess | None:
     """Rank a quadrilateral by how much of its outline is seen, less what goes on past its corners."""
-    seen, past = [], []
+    seen: list[float] = []
+    past: list[float] = []
     for at, side in enumerate(sides):
-        (x, y), (end_x, end_y) = corners[at], corners[(at + 1) % 4]
-        start, end = side.along(x, y), side.along(end_x, end_y)
+        start, end = side.along(*corners[at]), side.along(*corners[(at + 1) % 4])
         length = lighter * (end - start)
         if length < _SHORTEST:
             return None
         seen.append(side.seen(start, end) / length)
-        more = lighter * max(3.0, 0.12 * length)
-        past += [side.seen(start - more, start - lighter), side.seen(end + lighter, end + more)]
-        past[-2:] = [steps / (abs(more) - 1) for steps in past[-2:]]
-    if min(seen) < 0.3 or math.fsum(seen) < 4 * 0.55:
-        return None
+        more = max(3.0, _PAST * length)
+        past.append(side.seen(start - lighter * more, start - lighter) / (more - 1))
+        past.append(side.seen(end + lighter, end + lighter * more) / (more - 1))
     (ax, ay), (bx, by), (cx, cy), (dx, dy) = corners
+    # Coarse corners tell too little of the perspective, so that the picture's own proportion has to do.
     off = _off(
         math.hypot(bx - ax + cx - dx, by - ay + cy - dy) / math.hypot(dx - ax + cx - bx, dy - ay + cy - by), size_mm
     )
-    if off > _ASPECT_OFF[0]:
+    if min(seen) < _COARSELY_SEEN[0] or math.fsum(seen) < 4 * _COARSELY_SEEN[1] or off > _ASPECT_OFF[0]:
         return None
-    return _Guess(math.fsum(seen) / 4 - 0.6 * math.fsum(past) / 8 - off / 2, corners, lighter)
+    rank = math.fsum(seen) / 4 - _WEIGHT_PAST * math.fsum(past) / 8 - _WEIGHT_OFF * off
+    return _Guess(rank, corners, lighter)
 
 
 def _looked_over(grey: "Grey", guess: "Ring", lighter: int, reach: int, size_mm: "Point | None") -> _Seen | None:

@@ -91,7 +91,7 @@ class _Votes:
         self.of_edge: list[list[int]] = []
         for number, (x, y, nx, ny) in enumerate(edges):
             step = round(math.atan2(ny, nx) * _DIRECTIONS / math.tau)
-            votes = []
+            votes: list[int] = []
             for direction in range(step - _VOTES, step + _VOTES + 1):
                 cos, sin = self.turns[direction % _DIRECTIONS]
                 # A line between two steps of distance counts for both.
@@ -186,17 +186,17 @@ def _edge_cells(grey: "Grey") -> list[_Edge]:
     rows = [list(grey.values[start : start + grey.width]) for start in range(0, len(grey.values), grey.width)]
     right: list[int] = []
     down: list[int] = []
-    for a, b, c in zip(rows, rows[1:], rows[2:], strict=False):
-        three = list(map(add, map(add, a, b), c))
+    for above, row, below in zip(rows, rows[1:], rows[2:], strict=False):
+        three = list(map(add, map(add, above, row), below))
         right += map(sub, three[2:], three)
-        change = list(map(sub, c, a))
+        change = list(map(sub, below, above))
         down += map(add, map(add, change, change[1:]), change[2:])
     steep = [a * a + b * b for a, b in zip(right, down, strict=True)]
     ranked = sorted(steep)
     limit = max(ranked[max(0, len(ranked) - _THICK * _EDGE_CELLS)], _LEAST_CHANGE * _LEAST_CHANGE)
     found = []
     for place in [place for place, here in enumerate(steep) if here > limit]:
-        row, column = divmod(place, width)
+        line, column = divmod(place, width)
         if 0 < column < width - 1 and width <= place < len(steep) - width:
             a, b = right[place], down[place]
             if abs(a) > 2 * abs(b):
@@ -207,6 +207,6 @@ def _edge_cells(grey: "Grey") -> list[_Edge]:
                 step = width + 1 if a * b > 0 else width - 1
             here = steep[place]
             if here >= steep[place - step] and here > steep[place + step]:
-                found.append((here, column + 1.5, row + 1.5, a, b))
+                found.append((here, column + 1.5, line + 1.5, a, b))
     found.sort(reverse=True)
     return [_Edge(x, y, a / math.sqrt(here), b / math.sqrt(here)) for here, x, y, a, b in found[:_EDGE_CELLS]]

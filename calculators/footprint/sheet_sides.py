@@ -1,6 +1,7 @@
 """The four sides of a sheet, finely: each fitted to the steepest step along short cuts square to it."""
 
 import math
+from itertools import pairwise
 from statistics import median
 from typing import NamedTuple
 
@@ -28,8 +29,8 @@ class Side(NamedTuple):
     held:     share of the cuts on which the step lies on the line and is not weak against the others.
     differs:  share of the places at which inside and outside differ in the sheet's own sense, some millimetres off.
     contrast: median of that difference, as a part of the lighter one; negative in the wrong sense.
-    lasting:  median of that difference against the step at the edge itself: near 1 beside a sheet, near 0 beside a joint
-              between tiles, behind which the same floor goes on.
+    lasting:  median of that difference against the step at the edge itself: near 1 at a sheet, near 0 at a joint of
+              tiles, behind which the same floor goes on.
     goes_on:  for each end, the share of places past it at which the step goes on; None out of the picture.
     """
 
@@ -125,18 +126,24 @@ def _fit(
 
 def _steepest(values: list[float], lighter: int, sharp: bool) -> float | None:
     """Tell where along a cut it grows most in the sheet's sense, in steps from its start; None where nowhere."""
-    steps = [lighter * (b - a) for a, b in zip(values, values[1:], strict=False)]
+    steps = [lighter * (b - a) for a, b in pairwise(values)]
     if not sharp:
         # Two steps together: the edge of a coarse line's picture is wider than one.
-        pairs = [a + b for a, b in zip(steps, steps[1:], strict=False)]
+        pairs = [a + b for a, b in pairwise(steps)]
         best = max(pairs)
         return pairs.index(best) + 1.0 if best > 0 else None
     best = max(steps)
     if best <= 0:
         return None
-    at = steps.index(best)
-    near = [(place, max(0.0, steps[place])) for place in range(max(0, at - 1), min(len(steps), at + 2))]
-    return math.fsum((place + 0.5) * step for place, step in near) / math.fsum(step for _, step in near)
+    # The middle of all that is more than half as steep, however wide the blur.
+    first = last = steps.index(best)
+    while first > 0 and 2 * steps[first - 1] > best:
+        first -= 1
+    while last < len(steps) - 1 and 2 * steps[last + 1] > best:
+        last += 1
+    near = range(max(0, first - 1), min(len(steps), last + 2))
+    weights = [max(0.0, steps[place]) for place in near]
+    return math.fsum((place + 0.5) * weight for place, weight in zip(near, weights, strict=True)) / math.fsum(weights)
 
 
 def _robust(places: list[float], steps: list[float]) -> tuple[float, float]:

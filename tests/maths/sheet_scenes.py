@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 import cv2
 import numpy as np
-from maths.pinhole import PICTURE_PX, Pose, corners_of, floor_to_picture
+from maths.pinhole import PICTURE_PX, floor_to_picture
 
 from calculators.footprint.picture import Grey
 
@@ -65,7 +65,8 @@ def lattice(rng, tone, wide_mm, high_mm, joint=0.7, spread=0.03):
 
 def wood(rng, tone):
     side = int(FLOOR_MM * PX_PER_MM)
-    grain = cv2.GaussianBlur(rng.normal(0, 1, (side, side)).astype(np.float32), (0, 0), sigmaX=60, sigmaY=1.5)
+    grain = rng.normal(0, 1, (side // 2, side // 100)).astype(np.float32)
+    grain = cv2.resize(cv2.GaussianBlur(grain, (0, 0), 0.9), (side, side), interpolation=cv2.INTER_CUBIC)
     picture = tone * (1 + 0.10 * grain / grain.std())
     for at in np.arange(30, FLOOR_MM, 95):
         y = int(at * PX_PER_MM)
@@ -153,8 +154,8 @@ def draw(scene, pose, picture_px=PICTURE_PX):
         floor = floor * (1 - (1 - scene.print_tone) * foot(scene.print_at_mm))
     if scene.shadow != 1.0:
         y, x = np.mgrid[0 : floor.shape[0], 0 : floor.shape[1]] / PX_PER_MM - FLOOR_MM / 2
-        edge = (x * 0.8 + y * 0.6 - 20) / scene.shadow_wide_mm
-        floor = floor * (scene.shadow + (1 - scene.shadow) / (1 + np.exp(-4 * edge)))
+        edge = np.tanh(2 * (x * 0.8 + y * 0.6 - 20) / scene.shadow_wide_mm)
+        floor = floor * (scene.shadow + (1 - scene.shadow) * (1 + edge) / 2)
     wide, high = picture_px
     # From the drawing's pixels to the picture's, both counted from the middle of the first one, at twice the size.
     to_mm = np.array([[1 / PX_PER_MM, 0, -FLOOR_MM / 2], [0, -1 / PX_PER_MM, FLOOR_MM / 2], [0, 0, 1]])
@@ -182,4 +183,11 @@ def grey_of(picture, cells=500):
     return Grey(columns, rows, scale, array("H", np.round(means).astype(np.uint16).ravel().tolist()))
 
 
-__all__ = ["Pose", "Scene", "corners_of", "draw", "grey_of"]
+def photographed_colour(scene, pose, red_and_blue):
+    """Photograph a scene in which only the sheet has a colour: greys of brightness, red and blue, and true corners.
+
+    The sheet's red and blue are given as parts of its brightness.
+    """
+    grey, truth = draw(scene, pose)
+    red, blue = (draw(scene._replace(sheet_tone=scene.sheet_tone * part), pose)[0] for part in red_and_blue)
+    return grey_of(grey), grey_of(red), grey_of(blue), truth
