@@ -3,8 +3,12 @@
 from importlib import import_module
 
 from calculators import forms, wire
-from calculators.forms import FORMS
+from calculators.forms import FORMS, MOST_PIXELS
 from calculators.results import Refusal, Refused, quantity
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from calculators.forms_shapes import Values
 
 SCHEMA = 1
 
@@ -12,6 +16,7 @@ SCHEMA = 1
 # a page waits for its own calculator only. The action's form has the same key in FORMS.
 ACTIONS: dict[str, str] = {
     "footprint_widths": "calculators.footprint.measure",
+    "footprint_photo": "calculators.footprint.photograph",
     "heel_angle": "calculators.heel.measure",
     "programme_volume": "calculators.programme.measure",
 }
@@ -31,12 +36,14 @@ def call(json_text: str, pixels: "bytes | bytearray | memoryview | None" = None)
     Args:
         json_text: `{"schema": 1, "action": ..., "input": {...}}`; schema may be left out. The input's fields are those
             of the action's form in `calculators.forms.FORMS`.
-        pixels: a picture for the actions that take one; none does yet.
+        pixels: a picture for the actions whose form takes one: red, green, blue and opacity of each pixel, a byte each,
+            row by row from the top. Its `width` and `height` stand in the input. It is not changed and not kept.
 
     Returns:
         `{"schema": 1, "ok": true, "result": {...}}`, or `{"schema": 1, "ok": false, "refusal": {"key", "where"}}` with
         a key from data/errors.toml. Strict JSON in ASCII. Every number in a result stands in an object with at least
-        `value` and `unit`, and with `low` and `high` where there is a range.
+        `value` and `unit`, and with `low` and `high` where there is a range. An answer about a picture has two more
+        kinds: points, [x, y] in pixels of that picture, and numbers whose name ends with their unit.
     """
     try:
         return wire.write({"schema": SCHEMA, "ok": True, "result": _answer(json_text, pixels)})
@@ -59,8 +66,23 @@ def _answer(json_text: object, pixels: object) -> dict[str, object]:
     if request.get("input") is None:
         raise Refused(Refusal("missing", "input"))
     values = forms.read(form, request["input"])
-    answer: dict[str, object] = getattr(import_module(ACTIONS[action]), action)(values)
+    given = (values, _picture(pixels, values[""])) if form.pixels else (values,)
+    answer: dict[str, object] = getattr(import_module(ACTIONS[action]), action)(*given)
     return answer
+
+
+def _picture(pixels: object, own: "Values") -> memoryview:
+    """Give back the bytes of a picture, four for each pixel of its `width` and `height`; refuse any other."""
+    count = own["width"] * own["height"]
+    if count > MOST_PIXELS:
+        raise Refused(Refusal("too_many_pixels", "height", high=quantity(MOST_PIXELS, "pixels")))
+    if pixels is None:
+        raise Refused(Refusal("pixels_missing", "pixels"))
+    if isinstance(pixels, (bytes, bytearray, memoryview)):
+        whole = memoryview(pixels)
+        if whole.nbytes == 4 * count and whole.c_contiguous:
+            return whole.cast("B")
+    raise Refused(Refusal("pixels_wrong_size", "pixels"))
 
 
 def _check_schema(request: dict[str, object]) -> None:

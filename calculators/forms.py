@@ -1,16 +1,17 @@
 """What each calculator asks for, declared once.
 
-The web form, the printed worksheet, the command line's options and the validation are all made from `FORMS`.
+The web form, the printed worksheet, the command line's options and the validation are all made from `FORMS`. A form
+with `pixels` takes a photograph, so it has no worksheet.
 """
 
 from calculators.forms_reading import read
-from calculators.forms_shapes import Choice, Field, Form, Group, Line, Rows, Rule, Word
+from calculators.forms_shapes import Choice, Field, Form, Group, Line, Points, Rows, Rule, Word
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from calculators.forms_shapes import Values
 
-__all__ = ["FORMS", "SIDES", "Choice", "Field", "Form", "Group", "Line", "Rows", "Rule", "Word", "read"]
+__all__ = ["FORMS", "SIDES", "Choice", "Field", "Form", "Group", "Line", "Points", "Rows", "Rule", "Word", "read"]
 
 SIDES = ("left", "right")
 
@@ -57,6 +58,69 @@ _FOOTPRINT_WIDTHS = Form(
         Group("right", False, _PRINT, _PRINT_RULES),
     ),
     one_of=SIDES,
+)
+
+
+# -- footprint_photo --------------------------------------------------------------------------------------------------
+
+# The photograph as it is handed over, not as it was taken. Both are the project's own: blocks of five by five pixels
+# are the largest into which such a picture is gathered, and four million pixels are 16 MB.
+LONGEST_SIDE_PIXELS = 2800
+MOST_PIXELS = 4_000_000
+
+
+def _side_of_two_feet(values: "Values") -> bool:
+    return bool(values["feet"] == 2 and values["foot"] != "auto")
+
+
+def _axis_of_two_feet(values: "Values") -> bool:
+    return values["feet"] == 2 and "axis" in values
+
+
+def _toe_line_of_two_feet(values: "Values") -> bool:
+    return values["feet"] == 2 and "toe_line" in values
+
+
+def _corners_of_no_sheet(values: "Values") -> bool:
+    return "corners" in values and values.get("sheet") == "none"
+
+
+# Sheets from a little less than a bank card, 54 mm, to large wrapping paper. Points may lie a little outside a picture
+# of any size, as those of a heel may.
+_PHOTO_SHEET = (("sheet",), ("sheet_width_mm", "sheet_height_mm"))
+_PHOTO_RULES = (
+    Rule("foot", "needs_one_foot", _side_of_two_feet),
+    Rule("corners", "corners_need_sheet", _corners_of_no_sheet, at="sheet"),
+    Rule("axis", "needs_one_foot", _axis_of_two_feet),
+    Rule("toe_line", "needs_one_foot", _toe_line_of_two_feet),
+)
+_FOOTPRINT_PHOTO = Form(
+    "footprint_photo",
+    (
+        Group(
+            "",
+            True,
+            (
+                Field("width", "count", "pixels", 1, LONGEST_SIDE_PIXELS, whole=True),
+                Field("height", "count", "pixels", 1, LONGEST_SIDE_PIXELS, whole=True),
+                Field("feet", "count", "feet", 1, 2, required=False, default=1, whole=True),
+                Choice("foot", (*SIDES, "auto"), required=False, default="auto"),
+                # From above, the print on the floor; from below, the sole itself or a scan of it.
+                Choice("view", ("floor", "sole"), required=False, default="floor"),
+                Choice("sheet", ("a4", "letter", "a3", "card", "none"), required=False, default="none"),
+                Field("sheet_width_mm", "length", "mm", 40, 1500),
+                Field("sheet_height_mm", "length", "mm", 40, 1500),
+                Points("corners", "pixels", 4, 4, -20_000, 20_000, required=False),
+                # Heel centre, then tip of the second toe.
+                Points("axis", "pixels", 2, 2, -20_000, 20_000, required=False),
+                Points("toe_line", "pixels", 2, 20, -20_000, 20_000, required=False),
+                Field("age_years", "years", "years", 0, 120, required=False),
+            ),
+            _PHOTO_RULES,
+            _PHOTO_SHEET,
+        ),
+    ),
+    pixels=True,
 )
 
 
@@ -173,4 +237,6 @@ _PROGRAMME_VOLUME = Form(
     ),
 )
 
-FORMS: dict[str, Form] = {form.action: form for form in (_FOOTPRINT_WIDTHS, _HEEL_ANGLE, _PROGRAMME_VOLUME)}
+FORMS: dict[str, Form] = {
+    form.action: form for form in (_FOOTPRINT_WIDTHS, _FOOTPRINT_PHOTO, _HEEL_ANGLE, _PROGRAMME_VOLUME)
+}

@@ -1,6 +1,6 @@
 """An action's input, checked against its form and turned into plain values."""
 
-from calculators.forms_shapes import Choice, Field, Form, Group, Line, Rows, Word
+from calculators.forms_shapes import Choice, Field, Form, Group, Line, Points, Rows, Word
 from calculators.results import Refusal, Refused, quantity
 from calculators.wire import as_list, as_number, as_object, below
 
@@ -103,16 +103,32 @@ def _word(field: Word, data: object, where: str) -> str:
 
 
 def _line(field: Line, data: object, where: str) -> tuple[tuple[float, ...], ...]:
-    points = [as_list(point, below(where, str(at))) for at, point in enumerate(as_list(data, where))]
-    if len(points) != 2 or any(len(point) != 2 for point in points):
+    pairs = _pairs(data, where)
+    if len(pairs) != 2 or any(len(pair) != 2 for pair in pairs):
         raise Refused(Refusal("not_a_line", where))
+    return _placed(field, pairs, where)
+
+
+def _points(field: Points, data: object, where: str) -> tuple[tuple[float, ...], ...]:
+    pairs = _pairs(data, where)
+    if not field.least <= len(pairs) <= field.most or any(len(pair) != 2 for pair in pairs):
+        limits = quantity(field.least, "points"), quantity(field.most, "points")
+        raise Refused(Refusal("not_points", where, *limits))
+    return _placed(field, pairs, where)
+
+
+def _pairs(data: object, where: str) -> list[list[object]]:
+    return [as_list(pair, below(where, str(at))) for at, pair in enumerate(as_list(data, where))]
+
+
+def _placed(field: "Line | Points", pairs: list[list[object]], where: str) -> tuple[tuple[float, ...], ...]:
     return tuple(
-        tuple(_coordinate(field, number, below(where, f"{at}.{axis}")) for axis, number in enumerate(point))
-        for at, point in enumerate(points)
+        tuple(_coordinate(field, number, below(where, f"{at}.{axis}")) for axis, number in enumerate(pair))
+        for at, pair in enumerate(pairs)
     )
 
 
-def _coordinate(field: Line, data: object, where: str) -> float:
+def _coordinate(field: "Line | Points", data: object, where: str) -> float:
     number = as_number(data, where)
     if field.low <= number <= field.high:
         return number
@@ -132,5 +148,6 @@ _READERS: "dict[type, Callable[[Any, object, str], object]]" = {
     Choice: _choice,
     Word: _word,
     Line: _line,
+    Points: _points,
     Rows: _rows,
 }

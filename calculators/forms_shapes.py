@@ -1,4 +1,4 @@
-"""The shapes of which a form is made: numbers, choices, words, lines, rows of the same group, and what binds them."""
+"""The shapes of which a form is made: numbers, choices, words, points, rows of the same group, and what binds them."""
 
 from typing import NamedTuple
 
@@ -56,6 +56,20 @@ class Line(NamedTuple):
     kind: str = "line"
 
 
+class Points(NamedTuple):
+    """`least` to `most` points of a picture, [[x, y], ...]; every coordinate lies within the limits."""
+
+    key: str
+    unit: str
+    least: int
+    most: int
+    low: float
+    high: float
+    required: bool = True
+    default: None = None
+    kind: str = "points"
+
+
 class Rows(NamedTuple):
     """A list of `least` to `most` objects of one shape; `unit` is what they are counted in."""
 
@@ -90,13 +104,16 @@ class Group(NamedTuple):
 
     key: str
     required: bool
-    fields: "tuple[Field | Choice | Word | Line | Rows, ...]"
+    fields: "tuple[Field | Choice | Word | Line | Points | Rows, ...]"
     rules: tuple[Rule, ...] = ()
     ways: tuple[tuple[str, ...], ...] = ()
 
 
 class Form(NamedTuple):
-    """Everything that one action asks for. At least one of the groups in `one_of` must be filled in."""
+    """Everything that one action asks for. At least one of the groups in `one_of` must be filled in.
+
+    With `pixels` a picture comes beside the input, and the fields `width` and `height` at the top level tell its size.
+    """
 
     action: str
     groups: tuple[Group, ...]

@@ -24,6 +24,21 @@ DIGITS: dict[str, Places] = {
     "chippaux_smirak_index": Places(1, 1),
     "staheli_index": Places(3, 1),
     "gap": Places(1, 1),
+    # From a photograph: finer than a second print of the same foot would repeat, so that rounding adds nothing to see.
+    "arch_index": Places(3, 3),
+    "staheli_index_tangent": Places(3, 1),
+    "clarke_angle_deg": Places(1, 1),
+    "clarke_angle_tangent_deg": Places(1, 1),
+    "ky_index": Places(3, 2),
+    "gamma_deg": Places(1, 1),
+    "hallux_angle_deg": Places(1, 1),
+    "toeless_mm": Places(1, 0),
+    "ball_mm": Places(1, 0),
+    "middle_mm": Places(1, 0),
+    "heel_mm": Places(1, 0),
+    "forefoot_mm2": Places(0, 0),
+    "midfoot_mm2": Places(0, 0),
+    "heel_mm2": Places(0, 0),
     # Finer than anybody can read a heel; as fine as the limit of 5.54 degrees that differences are held against, so
     # that a reader can check the comparison with the sum.
     "rearfoot_angle_deg": Places(2, 1),

@@ -11,6 +11,7 @@ import pytest
 
 import calculators
 from calculators.cautions import CAUTIONS
+from calculators.data import table
 from calculators.doses import DOSES, DRILLS
 from calculators.refusals import REFUSAL_KEYS
 from treadleaf import drawings, mkdocs_hooks, places, placing, policy, site, words
@@ -246,14 +247,17 @@ def test_every_word_that_a_template_asks_for_is_there():
 
 def test_keys_of_the_tables_and_of_the_words_are_the_same():
     said = words.load(places.templates(), "en")
-    assert set(said["refusals"]) == set(REFUSAL_KEYS)
+    of_pictures = {key for key, row in table("errors").items() if row.get("picture")}
+    assert set(said["picture_refusals"]) == of_pictures
+    assert set(said["refusals"]) == set(REFUSAL_KEYS) - of_pictures
+    assert set(said["picture_warnings"]) == set(table("warnings"))
     assert set(said["drills"]) == {*DRILLS, "another_exercise"}
     for key in ("population", "sides"):
         assert set(said["doses"][key]) >= {getattr(dose, key) for dose in DOSES}
     assert set(said["cautions"]) == set(CAUTIONS)
     bands = tomllib.loads((Path(calculators.__file__).parent / "data" / "bands.toml").read_text("utf-8"))["band"]
-    for table in ("population", "method", "validity"):
-        assert set(said["bands"][table]) == {band[table] for band in bands}
+    for kind in ("population", "method", "validity"):
+        assert set(said["bands"][kind]) == {band[kind] for band in bands}
 
 
 def test_words_that_a_template_could_not_reach_are_refused(tmp_path):

@@ -25,8 +25,13 @@ GOOD_PROGRAMME = (
     '"parts":[{"drill":"x","seconds":45},{"drill":"y","reps":10,"up_s":3,"hold_s":2,"down_s":3,"load_kg":5}]}]}}'
 )
 SIDES = {"left", "right", "difference"}
+PRINT = {
+    "foot", "scale", "corners", "axis", "toe_line", "areas", "indices", "lengths", "warnings", "outline", "toes",
+    "lines",
+}  # fmt: skip
 ANSWERS = {
     "footprint_widths": SIDES,
+    "footprint_photo": PRINT,
     "heel_angle": SIDES,
     "programme_volume": {"session", "timeline", "phases", "weeks", "total"},
 }
@@ -96,9 +101,17 @@ def test_refusals_carry_exactly_the_limits_that_the_table_promises():
         assert set(refusal) - {"key", "where"} == set(table[case["key"]].get("carries", [])), case["name"]
 
 
+# What a photograph itself is refused for; tests/maths/test_photo_refusals.py has a picture for each.
+OF_A_PHOTOGRAPH = {
+    "no_print", "more_prints", "two_candidates", "cut_by_edge", "over_sheet_edge", "print_too_small", "blurred",
+    "too_faint", "sheet_not_possible",
+}  # fmt: skip
+
+
 def test_every_refusal_of_the_table_can_happen():
-    happened = {case["key"] for case in CASES} | {"not_text", "pixels_not_used", "internal"}
-    assert happened == set(REFUSAL_KEYS)
+    happened = {case["key"] for case in CASES} | {"not_text", "pixels_not_used", "pixels_wrong_size", "internal"}
+    assert happened | OF_A_PHOTOGRAPH == set(REFUSAL_KEYS)
+    assert not happened & OF_A_PHOTOGRAPH
 
 
 def test_every_action_has_a_form_and_an_answer():

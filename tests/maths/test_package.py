@@ -64,7 +64,7 @@ def test_a_module_holds_no_sentence_for_a_visitor(module):
             assert " " not in node.value.strip(), f"{module}:{node.lineno}: {node.value!r}"
 
 
-@pytest.mark.parametrize("name", ["bands", "cautions", "doses", "errors"])
+@pytest.mark.parametrize("name", ["bands", "cautions", "doses", "errors", "measuring_errors", "warnings"])
 def test_a_data_table_holds_keys_and_numbers_only(name):
     def texts(data):
         if isinstance(data, dict):

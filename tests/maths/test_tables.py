@@ -9,10 +9,13 @@ import pytest
 
 from calculators.bands import ADULT_FROM_YEARS, BANDS, SHARES, beside, position, shares
 from calculators.cautions import CAUTIONS, TIERS
+from calculators.comparison.measuring_error import MEASURING_ERRORS
+from calculators.comparison.repeat import SOURCES as OWN_ERROR_SOURCES
 from calculators.data import table
 from calculators.doses import DOSES, DRILLS, doses_of
 from calculators.footprint.indices import INDICES
-from calculators.forms import FORMS, Choice, Field, Line, Rows, Word
+from calculators.footprint.photo_indices import PHOTO_INDICES
+from calculators.forms import FORMS, Choice, Field, Line, Points, Rows, Word
 from calculators.heel.measure import ANGLE_SOURCES, LIMIT_SOURCES
 from calculators.refusals import REFUSAL_KEYS
 from calculators.results import DIGITS, rounded
@@ -77,7 +80,9 @@ def test_every_row_is_a_range_or_a_line_and_only_adults_have_ranges():
 def test_every_source_key_resolves():
     used = {band.source for band in BANDS}
     used |= {key for index in INDICES.values() for key in index.sources}
+    used |= {key for index in PHOTO_INDICES.values() for key in index.sources}
     used |= {key for caution in CAUTIONS.values() for key in caution.basis}
+    used |= {key for error in MEASURING_ERRORS for key in error.sources} | set(OWN_ERROR_SOURCES)
     used |= {share.source for share in SHARES} | {dose.source for dose in DOSES}
     used |= {*ANGLE_SOURCES, *(key for keys in LIMIT_SOURCES.values() for key in keys)}
     for key in used:
@@ -114,7 +119,7 @@ def test_every_tier_of_help_has_signs():
 
 
 def test_every_measure_has_its_decimal_places():
-    assert set(DIGITS) == set(INDICES) | {"gap", "rearfoot_angle_deg", "change_percent"}
+    assert set(DIGITS) == set(INDICES) | set(PHOTO_INDICES) | {"gap", "rearfoot_angle_deg", "change_percent"}
     assert rounded("staheli_index", -0.0001) == 0
     assert str(rounded("staheli_index", -0.0001)) == "0.0"
 
@@ -127,7 +132,7 @@ KINDS = {
     "pixels": ({"pixels"}, "click_error"),
     "seconds": ({"seconds"}, "s"),
     "weight": ({"kg"}, "_kg"),
-    "count": ({"repetitions", "sets", "weeks", "days"}, ""),
+    "count": ({"repetitions", "sets", "weeks", "days", "pixels", "feet"}, ""),
 }
 
 
@@ -171,9 +176,21 @@ def test_a_group_asks_for_known_kinds_within_sensible_limits(group):
         elif isinstance(field, Rows):
             assert field.kind == "rows"
             assert 1 <= field.least < field.most
+        elif isinstance(field, Points):
+            assert field.kind == "points"
+            assert 1 <= field.least <= field.most
+            assert field.low < field.high
         else:
             assert isinstance(field, (Line, Word))
             assert field.kind in ("line", "word")
+
+
+def test_a_form_that_takes_a_picture_asks_for_its_size():
+    assert [action for action, form in FORMS.items() if form.pixels] == ["footprint_photo"]
+    for form in FORMS.values():
+        own = next(group for group in form.groups if not group.key)
+        sizes = [field.key for field in own.fields if field.key in ("width", "height")]
+        assert sizes == (["width", "height"] if form.pixels else []), form.action
 
 
 def test_how_common_a_difference_is_stands_as_the_study_has_it():

@@ -8,21 +8,19 @@ from __future__ import annotations
 
 import difflib
 import io
-import json
 import os
 import sys
-from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Callable
 from dataclasses import asdict
 from datetime import UTC, date, datetime
 from importlib.metadata import version
 from pathlib import Path
-from typing import NoReturn
 
 import click
 
-from treadleaf import refused
+from treadleaf import answers
 from treadleaf.errors import InputProblems, Problem
+from treadleaf.measuring.command import measure
 
 _CLINIC_FILE = "clinic.toml"
 # Missing files are left to the loader, which says how to make one.
@@ -31,7 +29,6 @@ _built_folder = click.argument(
     "folder", metavar="[DIR]", default="site", type=click.Path(exists=True, file_okay=False, path_type=Path)
 )
 _REPORT_HELP = "Also write one page on every page: grade, sentences, cautions, sources, review dates, checklists."
-_json = click.option("--json", "as_json", is_flag=True, help="Print one JSON object on stdout, for another program.")
 
 
 def _out_folder(says: str) -> Callable[[Callable[..., None]], Callable[..., None]]:
@@ -60,7 +57,7 @@ def new(folder: Path) -> None:
     from treadleaf import schema, starter
 
     file = folder / _CLINIC_FILE
-    with _problems_end_it(as_json=False):
+    with answers.problems_end_it(as_json=False):
         try:
             folder.mkdir(parents=True, exist_ok=True)
             with file.open("x", encoding="utf-8", newline="\n") as target:
@@ -103,7 +100,7 @@ def _explain_rule(context: click.Context, _: click.Parameter, key: str | None) -
 @click.option(
     "--rules", is_flag=True, is_eager=True, expose_value=False, callback=_list_rules, help="List the rules for pages."
 )
-@_json
+@answers.json_wanted
 def check(clinic_file: Path, report: Path | None, as_json: bool) -> None:
     """Say all that is wrong with CLINIC.toml and its pages.
 
@@ -111,21 +108,21 @@ def check(clinic_file: Path, report: Path | None, as_json: bool) -> None:
     """
     from treadleaf import site
 
-    with _problems_end_it(as_json):
+    with answers.problems_end_it(as_json):
         found = site.check(clinic_file, _today())
         if report:
             site.report(clinic_file, found, report, _today())
         if found.problems:
             raise InputProblems(found.problems)
-    _warn(found.warnings, as_json)
+    answers.warn(found.warnings, as_json)
     facts = {"warnings": [warning.as_dict() for warning in found.warnings]}
-    _answer(facts, f"{clinic_file}: nothing is wrong.", as_json)
+    answers.give(facts, f"{clinic_file}: nothing is wrong.", as_json)
 
 
 @main.command("site")
 @_clinic_file
 @_out_folder("The folder of the finished site.")
-@_json
+@answers.json_wanted
 def make_site(clinic_file: Path, out: Path, as_json: bool) -> None:
     """Build the site of CLINIC.toml.
 
@@ -133,10 +130,12 @@ def make_site(clinic_file: Path, out: Path, as_json: bool) -> None:
     """
     from treadleaf import site
 
-    with _problems_end_it(as_json):
-        made = site.make(clinic_file, out, _say, _today())
-    _warn(made.warnings, as_json)
-    _answer({"made": asdict(made)}, f"The site is in {out}. Look at it:\n  {_command()} serve {_typed(out)}", as_json)
+    with answers.problems_end_it(as_json):
+        made = site.make(clinic_file, out, answers.say, _today())
+    answers.warn(made.warnings, as_json)
+    answers.give(
+        {"made": asdict(made)}, f"The site is in {out}. Look at it:\n  {_command()} serve {_typed(out)}", as_json
+    )
 
 
 @main.command("schema")
@@ -151,7 +150,7 @@ def print_schema(out: Path | None) -> None:
     if out is None:
         click.echo(schema.text(), nl=False)
         return
-    with _problems_end_it(as_json=False):
+    with answers.problems_end_it(as_json=False):
         try:
             out.write_text(schema.text(), "utf-8", newline="\n")
         except OSError as failure:
@@ -176,7 +175,7 @@ def put_drawings(out: Path, clinic_file: Path | None) -> None:
     from treadleaf import clinic, colours, site
     from treadleaf.drawings import on_disk
 
-    with _problems_end_it(as_json=False):
+    with answers.problems_end_it(as_json=False):
         names = on_disk.put(out, colours.shades(clinic.load(clinic_file or site.DEMO).colour))
     click.echo(f"Wrote {len(names) - 1} drawings. Look at them all:\n  {out / on_disk.CONTACT_SHEET}")
 
@@ -192,12 +191,12 @@ def serve(folder: Path, port: int | None) -> None:
     """
     from treadleaf import marker, serving
 
-    with _problems_end_it(as_json=False):
+    with answers.problems_end_it(as_json=False):
         if not (folder / "index.html").is_file():
             mend = f"Build one first: {_command()} site {_CLINIC_FILE} --out {_typed(folder)}"
             raise InputProblems([Problem("There is no finished site in this folder.", str(folder), mend=mend)])
         # As it will be published, sub-folder and all: what breaks there breaks here.
-        serving.serve(folder, port, _say, marker.published_path(folder))
+        serving.serve(folder, port, answers.say, marker.published_path(folder))
 
 
 @main.command("audit")
@@ -209,7 +208,7 @@ def serve(folder: Path, port: int | None) -> None:
     type=click.Path(exists=True, dir_okay=False, path_type=Path),
     help="The Nu Html Checker; without it, the program vnu if this machine has one.",
 )
-@_json
+@answers.json_wanted
 def audit_site(folder: Path, jar: Path | None, as_json: bool) -> None:
     """Look a finished site over before you publish it.
 
@@ -217,40 +216,15 @@ def audit_site(folder: Path, jar: Path | None, as_json: bool) -> None:
     """
     from treadleaf.audit import html_checker, last_look, report
 
-    with _problems_end_it(as_json):
+    with answers.problems_end_it(as_json):
         found = last_look.audit(folder, html_checker.find(jar))
     good = not found.faults
-    click.echo(_json_text({"ok": good, **report.as_data(found)}) if as_json else report.text(found))
+    click.echo(answers.json_text({"ok": good, **report.as_data(found)}) if as_json else report.text(found))
     if not good:
         sys.exit(1)
 
 
-@contextmanager
-def _problems_end_it(as_json: bool) -> Iterator[None]:
-    """Print every problem and leave with status 1, where the work inside, or the system, finds the input wrong."""
-    try:
-        yield
-    except InputProblems as failure:
-        _tell(failure, as_json)
-    except OSError as failure:
-        _tell(InputProblems([refused.problem(failure)]), as_json)
-
-
-def _tell(failure: InputProblems, as_json: bool) -> NoReturn:
-    if as_json:
-        click.echo(_json_text({"ok": False, "problems": [problem.as_dict() for problem in failure.problems]}))
-    else:
-        count = len(failure.problems)
-        click.echo(f"{failure}\n{count} problem{'s' * (count != 1)}.", err=True)
-    sys.exit(1)
-
-
-def _warn(warnings: tuple[Problem, ...], as_json: bool) -> None:
-    """Print what stops nothing but should be thought over; another program finds it in the answer."""
-    if warnings and not as_json:
-        count = len(warnings)
-        rows = "\n".join(map(str, warnings))
-        click.echo(f"{rows}\n{count} thing{'s' * (count != 1)} to think over; nothing stops.", err=True)
+main.add_command(measure)
 
 
 def _today() -> date:
@@ -269,15 +243,3 @@ def _command() -> str:
 def _typed(path: Path) -> str:
     """A path as it has to be typed: in quotes where it holds a blank."""
     return f'"{path}"' if " " in str(path) else str(path)
-
-
-def _answer(facts: Mapping[str, object], sentence: str, as_json: bool) -> None:
-    click.echo(_json_text({"ok": True, **facts}) if as_json else sentence)
-
-
-def _json_text(answer: Mapping[str, object]) -> str:
-    return json.dumps({"schema": 1, **answer}, default=str)
-
-
-def _say(text: str) -> None:
-    click.echo(text, err=True)

@@ -26,11 +26,13 @@ _DOSE_UNITS = {
 
 def facts(language: str, today: date | None) -> Facts:
     """What the gate holds a page against, on one day."""
+    components = parts()
     return Facts(
         sources=sources.SOURCES,
         cautions=CAUTIONS,
-        actions=forms.FORMS,
-        components=parts(),
+        # What has no component of its own yet cannot run on a page.
+        actions=[action for action in forms.FORMS if action.replace("_", "-") in components],
+        components=components,
         required_cautions=required_cautions(),
         component_sources=_component_sources(),
         dose_sources={drill: citing.of_doses(drill) for drill in doses.DRILLS},

@@ -1,0 +1,1 @@
+"""Two measurements held against each other: larger than measuring error, or not."""

@@ -1,0 +1,126 @@
+"""When to refuse a print, and what to warn of: all limits in one place. All are own choices unless a source is named."""
+
+import math
+from typing import NamedTuple
+
+from calculators.footprint.search import Found
+from calculators.results import Refusal, Refused, quantity
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from calculators.footprint.flat import Flat
+    from calculators.footprint.ranges import Ranges
+
+_LEAST_LIKENESS = 0.6  # below, it is no print that could be measured
+_PLAIN_LIKENESS = 0.86  # below, the print is measured and said to be uneven
+_LEAST_CELLS = 1500  # of a print without toes; an edge is then known to about a hundredth of its length
+_ANOTHER = 0.55  # another print is one whose rank is at least this part of the best one's
+_OVERLAP = 0.3
+_BLURRED_PART = 0.006  # the width over which the edge rises by a fifth, as a part of the toeless length
+_FAINT = 0.9  # contrast over the spread of print and ground
+_ODD_ASPECT = 0.08
+_NEARLY_EMPTY = 0.12  # narrowest middle over ball
+_UNSURE_CROSSED = 0.45  # of the ball's width: print that the toe line runs through
+_STEADY_ARCH_INDEX = 0.03  # half the range
+_PLAIN_CONTRAST = 1.9
+
+
+class Prints(NamedTuple):
+    """The best print, and others that do not lie on it."""
+
+    best: Found
+    others: list[Found]
+
+
+def chosen(found: list[Found], flat: "Flat") -> Prints:
+    """Take the likeliest print.
+
+    Raises:
+        Refused: no_print, too_faint, print_too_small, cut_by_edge, over_sheet_edge.
+    """
+    if not found:
+        raise Refused(Refusal("no_print", "pixels"))
+    best = found[0]
+    cells = best.seen.candidate.found.cells
+    if _at_the_rim(best, flat):
+        raise Refused(Refusal("over_sheet_edge" if flat.sheet and _on_a_sheet(best) else "cut_by_edge", "pixels"))
+    if best.likeness < _LEAST_LIKENESS:
+        faint = best.seen.candidate.contrast < _FAINT
+        raise Refused(Refusal("too_faint" if faint else "no_print", "pixels"))
+    if cells < _LEAST_CELLS:
+        side = best.seen.grey.scale
+        raise Refused(Refusal("print_too_small", "pixels", low=quantity(_LEAST_CELLS * side * side, "pixels")))
+    others: list[Found] = []
+    for one in found[1:]:
+        if one.rank > _ANOTHER * best.rank and not any(_overlap(one, other) for other in (best, *others)):
+            others.append(one)
+    return Prints(best, others)
+
+
+def _on_a_sheet(found: Found) -> bool:
+    place, grey = found.seen.place, found.seen.grey
+    return place.count() < 0.98 * grey.width * grey.height
+
+
+def _at_the_rim(found: Found, flat: "Flat") -> bool:
+    """Whether the print, toes and all, goes on to the rim of the place that was looked at."""
+    return found.seen.rim_touched(flat, [piece.ring for piece in found.shape.sole.body + found.shape.sole.toes])
+
+
+def _overlap(one: Found, other: Found) -> bool:
+    (left, low, right, high), (first, bottom, last, top) = _box(one), _box(other)
+    across = min(right, last) - max(left, first)
+    along = min(high, top) - max(low, bottom)
+    if across <= 0 or along <= 0:
+        return False
+    least = min((right - left) * (high - low), (last - first) * (top - bottom))
+    return across * along > _OVERLAP * least
+
+
+def _box(found: Found) -> tuple[float, float, float, float]:
+    points = [point for ring in found.shape.rings for point in ring]
+    across, along = [x for x, _ in points], [y for _, y in points]
+    return min(across), min(along), max(across), max(along)
+
+
+def refuse_blurred(found: Found, measured: "Ranges") -> None:
+    """Refuse a print whose edge is too soft to say where it is.
+
+    Raises:
+        Refused: blurred.
+    """
+    if measured.edge > _BLURRED_PART * found.placed.length:
+        raise Refused(Refusal("blurred", "pixels"))
+
+
+def warnings(
+    found: Found, measured: "Ranges", flat: "Flat", asked_foot: str, foot: str
+) -> list[str]:
+    """Keys of what the reader should think over, from data/warnings.toml, in its order."""
+    arch = measured.indices["arch_index"]
+    middle = 0.0 if found.placed.middle is None else found.placed.middle.width
+    ball = found.placed.ball.width
+    tests = {
+        "sheet_odd_shape": flat.sheet is not None and flat.sheet.aspect_off > _ODD_ASPECT,
+        "other_foot": asked_foot != "auto" and foot not in ("unknown", asked_foot),
+        "axis_by_fallback": found.placed.axis.comes_from == "fallback" and arch is not None and _wide(arch.low, arch.high),
+        "toe_line_unsure": found.shape.crossed > _UNSURE_CROSSED * ball,
+        "midfoot_nearly_empty": middle < _NEARLY_EMPTY * ball,
+        "uneven_print": found.likeness < _PLAIN_LIKENESS or found.seen.candidate.contrast < _PLAIN_CONTRAST,
+    }
+    return [key for key, holds in tests.items() if holds]
+
+
+def _wide(low: float, high: float) -> bool:
+    return (high - low) / 2 > _STEADY_ARCH_INDEX
+
+
+def mean_scale(found: Found, flat: "Flat") -> float | None:
+    """Millimetres of a pixel at the middle of the print."""
+    if flat.sheet is None:
+        return None
+    rings = found.shape.rings
+    points = [point for ring in rings for point in ring]
+    middle = math.fsum(x for x, _ in points) / len(points), math.fsum(y for _, y in points) / len(points)
+    return flat.sheet.homography.mm_per_px(flat.back([middle])[0])
+

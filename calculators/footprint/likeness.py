@@ -1,0 +1,88 @@
+"""How much a shape is like the sole of a foot: each property says how well it fits, and all have to fit.
+
+The limits are own choices: wider than any of the studies' and of the invented feet, so that they tell a sole from a
+leaf, a stone or a shadow and never one foot from another.
+"""
+
+import math
+
+from calculators.footprint.plane import areas_between
+from calculators.footprint.sole import area_and_middle
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from calculators.footprint.landmarks import Placed
+    from calculators.footprint.outline import Ring
+    from calculators.footprint.shape import Shape
+
+# Below the first and above the last a property does not fit at all; between the second and the third it fits well.
+_LIMITS: dict[str, tuple[float, float, float, float]] = {
+    "length_to_ball": (1.45, 1.85, 3.0, 3.7),
+    "heel_to_ball": (0.38, 0.50, 0.88, 1.08),
+    "middle_to_ball": (-1.0, -0.5, 0.92, 1.06),
+    "filled": (0.24, 0.33, 0.80, 0.90),
+    "roughness": (0.0, 0.5, 1.05, 1.16),
+    "rear_filled": (0.40, 0.55, 0.93, 1.02),
+    "toe_area": (-1.0, -0.5, 0.30, 0.42),
+}
+_LENGTH_MM = (80.0, 105.0, 270.0, 310.0)
+
+
+def properties(shape: "Shape", placed: "Placed") -> dict[str, float]:
+    """Give the numbers that are looked at."""
+    area = math.fsum(area_and_middle(ring)[0] for ring in placed.rings)
+    ball, heel = placed.ball.width, placed.heel.width
+    middle = placed.middle.width if placed.middle else 0.0
+    rear = areas_between(placed.rings, (0.0, heel))[0]
+    toes = math.fsum(area_and_middle(ring)[0] for ring in shape.toes)
+    return {
+        "length_to_ball": placed.length / ball,
+        "heel_to_ball": heel / ball,
+        "middle_to_ball": middle / ball,
+        "filled": area / (placed.length * ball),
+        "roughness": max(roughness(ring, 0.022 * placed.length) for ring in _large(placed.rings, area)),
+        "rear_filled": rear / (heel * heel),
+        "toe_area": toes / area,
+    }
+
+
+def likeness(shape: "Shape", placed: "Placed", *, in_mm: bool) -> float:
+    """From 0, no sole at all, to 1: the product of how well each property fits."""
+    fit = 1.0
+    for name, value in properties(shape, placed).items():
+        fit *= fits(value, _LIMITS[name])
+    if in_mm:
+        fit *= fits(placed.length, _LENGTH_MM)
+    if shape.medial is None:
+        fit *= 0.8
+    return fit * (0.8 + 0.05 * min(4, len(shape.toes)))
+
+
+def fits(value: float, limits: tuple[float, float, float, float]) -> float:
+    """1 between the inner limits, 0 beyond the outer ones, a straight line between."""
+    low, well, still, high = limits
+    if value <= low or value >= high:
+        return 0.0
+    if value < well:
+        return (value - low) / (well - low)
+    return 1.0 if value <= still else (high - value) / (high - still)
+
+
+def _large(rings: "list[Ring]", area: float) -> "list[Ring]":
+    return [ring for ring in rings if area_and_middle(ring)[0] > 0.05 * area]
+
+
+def roughness(ring: "Ring", stride: float) -> float:
+    """How much longer the outline is than the one that takes a step of a stride at a time."""
+    total = walked = 0.0
+    start = last = ring[0]
+    x0, y0 = ring[0]
+    for x1, y1 in ring[1:]:
+        total += math.hypot(x1 - x0, y1 - y0)
+        if math.hypot(x1 - last[0], y1 - last[1]) >= stride:
+            walked += math.hypot(x1 - last[0], y1 - last[1])
+            last = (x1, y1)
+        x0, y0 = x1, y1
+    total += math.dist((x0, y0), start)
+    walked += math.dist(last, start)
+    return total / walked if walked else math.inf

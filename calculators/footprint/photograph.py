@@ -1,0 +1,181 @@
+"""From a photograph of a footprint to its indices, each with its range, or to a refusal with a reason."""
+
+from calculators.footprint import doubts
+from calculators.footprint.flat import Flat
+from calculators.footprint.landmarks import lines
+from calculators.footprint.look import beside_the_sheet, on_the_sheet
+from calculators.footprint.photo_indices import PHOTO_INDICES
+from calculators.footprint.picture import Grey, lightness, reduced
+from calculators.footprint.ranges import Ranges, ranges
+from calculators.footprint.rectify import SHEETS, rectify
+from calculators.footprint.search import Found, placed_or_none, search
+from calculators.footprint.shape import LEFTWARD, RIGHTWARD, from_rough
+from calculators.footprint.sheet import find_sheet
+from calculators.results import Refusal, Refused, rounded
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
+
+    from calculators.footprint.outline import Point
+
+# A thing this small lies beside a print, never under it.
+_SMALL_MM = 150.0
+_LENGTHS = ("toeless_mm", "ball_mm", "middle_mm", "heel_mm")
+_AREAS = ("forefoot_mm2", "midfoot_mm2", "heel_mm2")
+_SIDE_OF = {LEFTWARD: "right", RIGHTWARD: "left", None: "unknown"}
+
+
+def footprint_photo(values: "dict[str, dict[str, Any]]", pixels: "bytes | memoryview") -> "dict[str, object]":
+    """Measure the print, or both prints, in a photograph.
+
+    Args:
+        values: the group "" of the form `footprint_photo`, read and checked.
+        pixels: RGBA8, top row first, width x height x 4 bytes.
+
+    Returns:
+        `foot`, `scale`, `corners`, `axis`, `toe_line`, `areas`, `indices`, `lengths`, `warnings`, `outline`, `toes` and
+        `lines`; points in pixels of the buffer, lengths in mm, areas in mm2 or, without a scale, px2. With `feet` 2 the
+        object `prints` holds two of them, the left foot first where it is known.
+
+    Raises:
+        Refused: see data/errors.toml, under the picture's own keys.
+    """
+    asked = values[""]
+    width, height = asked["width"], asked["height"]
+    grey = lightness(*reduced(pixels, width, height))
+    flat, found_none = _flat(asked, grey)
+    line = flat.points(asked["toe_line"]) if "toe_line" in asked else None
+    found = _found(pixels, grey, asked, flat, line)
+    prints = doubts.chosen(found, flat)
+    first = ["sheet_not_found"] if found_none else []
+    if asked["feet"] == 2:
+        return {"prints": _both(prints, flat, asked, first)}
+    if prints.others:
+        key = "more_prints" if prints.others[0].likeness > 0.6 else "two_candidates"
+        raise Refused(Refusal(key, "pixels"))
+    return _answer(prints.best, flat, asked, first)
+
+
+def _size(asked: "dict[str, Any]") -> "Point | None":
+    if "sheet_width_mm" in asked:
+        return asked["sheet_width_mm"], asked["sheet_height_mm"]
+    named = SHEETS.get(asked.get("sheet", "none"))
+    return named.size_mm if named else None
+
+
+def _flat(asked: "dict[str, Any]", grey: Grey) -> tuple[Flat, bool]:
+    """How the picture is laid flat, and whether a sheet was asked for and not found."""
+    size, mirrored = _size(asked), asked["view"] == "sole"
+    if size is None:
+        return Flat(None, mirrored), False
+    corners = asked.get("corners")
+    if corners is None:
+        sheet = find_sheet(grey, size)
+        if sheet is None:
+            return Flat(None, mirrored), True
+        corners = sheet.corners
+    return Flat(rectify(corners, size, (asked["width"], asked["height"])), mirrored), False
+
+
+def _found(
+    pixels: "bytes | memoryview", grey: Grey, asked: "dict[str, Any]", flat: Flat, line: "list[Point] | None"
+) -> list[Found]:
+    """All that may be prints: on the sheet first, then beside it."""
+    found: list[Found] = []
+    if flat.sheet and min(flat.sheet.size_mm) > _SMALL_MM:
+        found = search(on_the_sheet(pixels, asked["width"], asked["height"], flat.sheet), flat, line)
+    if not found or found[0].likeness < 0.6:
+        found += search(beside_the_sheet(grey, flat.sheet.corners if flat.sheet else None), flat, line)
+    return sorted(found, key=lambda one: -one.rank)
+
+
+def _both(prints: doubts.Prints, flat: Flat, asked: "dict[str, Any]", first: list[str]) -> list[dict[str, object]]:
+    if not prints.others:
+        raise Refused(Refusal("no_print", "feet"))
+    if len(prints.others) > 1:
+        raise Refused(Refusal("more_prints", "pixels"))
+    answers = [_answer(one, flat, asked, first) for one in (prints.best, prints.others[0])]
+    order = {"left": 0, "unknown": 1, "right": 2}
+    return sorted(answers, key=lambda answer: order[str(answer["foot"])])
+
+
+def _answer(found: Found, flat: Flat, asked: "dict[str, Any]", first: list[str]) -> dict[str, object]:
+    seen_foot = _SIDE_OF[found.shape.medial]
+    if asked["foot"] != "auto":
+        medial = RIGHTWARD if asked["foot"] == "left" else LEFTWARD
+        found = found._replace(shape=found.shape._replace(medial=medial))
+    if "axis" in asked or asked["foot"] != "auto":
+        heel, toe = flat.points(asked["axis"]) if "axis" in asked else (None, None)
+        placed = placed_or_none(found.shape, None if heel is None else (heel, toe))
+        if placed is None:
+            raise Refused(Refusal("no_print", "axis"))
+        found = found._replace(placed=placed)
+    known = ranges(found, flat)
+    doubts.refuse_blurred(found, known)
+    foot = asked["foot"] if asked["foot"] != "auto" else seen_foot
+    card = flat.sheet is not None and min(flat.sheet.size_mm) <= _SMALL_MM
+    told = first + (["scale_from_card"] if card else [])
+    told += doubts.warnings(found, known, flat, asked["foot"], seen_foot)
+    scale = doubts.mean_scale(found, flat)
+    return {
+        "foot": foot,
+        "scale": {
+            "mm_per_px": None if scale is None else round(scale, 5),
+            "from": "none" if scale is None else "card" if card else "sheet",
+        },
+        "corners": _points(flat.sheet.corners) if flat.sheet else None,
+        "axis": _axis(found, flat),
+        "toe_line": _points(flat.back(from_rough(found.shape.line[1:-1], found.shape.forward))),
+        "areas": {
+            **{key.removesuffix("_mm2"): _value(known, key) for key in _AREAS},
+            "unit": "px2" if scale is None else "mm2",
+        },
+        "indices": {key: _ranged(known, key) for key, index in PHOTO_INDICES.items() if not index.needs_scale},
+        "lengths": None if scale is None else {key: _value(known, key) for key in _LENGTHS},
+        "warnings": told,
+        "outline": [_points(flat.back(ring)) for ring in found.shape.rings],
+        "toes": [_points(flat.back(ring)) for ring in found.shape.toes],
+        "lines": _lines(found, flat),
+    }
+
+
+def _ranged(known: Ranges, key: str) -> dict[str, object] | None:
+    ranged = known.indices[key]
+    if ranged is None:
+        return None
+    return {
+        "value": rounded(key, ranged.value),
+        "low": rounded(key, ranged.low),
+        "high": rounded(key, ranged.high),
+        "unit": PHOTO_INDICES[key].unit,
+        "largest_cause": ranged.largest_cause,
+    }
+
+
+def _value(known: Ranges, key: str) -> float | None:
+    ranged = known.indices[key]
+    return None if ranged is None else rounded(key, ranged.value)
+
+
+def _points(points: "list[Point]") -> list[list[float]]:
+    return [[round(x, 2), round(y, 2)] for x, y in points]
+
+
+def _axis(found: Found, flat: Flat) -> dict[str, object]:
+    axis = found.placed.axis
+    tip = found.shape.second_toe if axis.comes_from == "toes" else None
+    return {
+        "heel": _points(flat.back([axis.heel]))[0],
+        "second_toe": None if tip is None else _points(flat.back([tip]))[0],
+        "from": axis.comes_from,
+    }
+
+
+def _lines(found: Found, flat: Flat) -> dict[str, object]:
+    drawn = lines(found.placed)
+    one = {"ball": drawn.ball, "middle": drawn.middle, "heel": drawn.heel, "medial_tangent": drawn.medial_tangent}
+    return {
+        "thirds": [_points(flat.back(list(line))) for line in drawn.thirds],
+        **{key: None if line is None else _points(flat.back(list(line))) for key, line in one.items()},
+    }

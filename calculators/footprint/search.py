@@ -1,0 +1,90 @@
+"""The search for prints: what stands out is traced, shaped and judged, and the likeliest soles are kept."""
+
+import math
+from typing import NamedTuple
+
+from calculators.footprint.landmarks import Placed, place
+from calculators.footprint.likeness import likeness
+from calculators.footprint.look import THIN, Ground, Seen
+from calculators.footprint.shape import Shape, shaped, soles
+from calculators.footprint.sole import area_and_middle
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from calculators.footprint.flat import Flat
+    from calculators.footprint.outline import Point, Ring
+
+# A sole that is as like as this, clearly seen, ends the search under one account of the light (own choice).
+_SURE = 0.9
+# A piece smaller than this part of a print does not ask to be explained.
+_LARGE = 0.06
+# Contrasts (difference of levels over the spread of both) count for less the smaller they are.
+_CONTRAST = 0.5
+
+
+class Found(NamedTuple):
+    """One print: where it was seen, how thin its parts may be, its shape, its landmarks, and how like a sole it is."""
+
+    seen: Seen
+    thin: int
+    shape: Shape
+    placed: Placed
+    likeness: float
+    rank: float
+
+
+def search(ground: Ground, flat: "Flat", line: "list[Point] | None") -> list[Found]:
+    """Find all that may be prints in a place, the likeliest first.
+
+    Args:
+        ground: the place.
+        flat: how the picture becomes a plane.
+        line: the toe line in the plane, where a person drew it.
+    """
+    found: list[Found] = []
+    steps = -1
+    best = 0.0
+    for seen in ground.candidates():
+        if seen.steps != steps:
+            steps, best = seen.steps, 0.0
+        for thin in THIN:
+            if best > _SURE:
+                break
+            for one in _judged(seen, thin, flat, line):
+                best = max(best, one.likeness)
+                found.append(one)
+    return sorted(found, key=lambda one: -one.rank)
+
+
+def _judged(seen: Seen, thin: int, flat: "Flat", line: "list[Point] | None") -> list[Found]:
+    rings = [flat.ring(ring) for ring in seen.traced(0.5, thin)]
+    areas = [area_and_middle(ring)[0] for ring in rings]
+    made = []
+    for sole in soles(rings):
+        shape = shaped(sole, line)
+        placed = None if shape is None else placed_or_none(shape)
+        if shape is None or placed is None:
+            continue
+        like = likeness(shape, placed, in_mm=flat.sheet is not None)
+        own = area_of(shape)
+        share = own / max(own, math.fsum(area for area in areas if area > _LARGE * own))
+        contrast = seen.candidate.contrast
+        rank = like * (0.2 + 0.8 * share) * contrast / (contrast + _CONTRAST)
+        if rank > 0:
+            made.append(Found(seen, thin, shape, placed, like, rank))
+    return made
+
+
+def placed_or_none(shape: Shape, axis: "tuple[Point, Point] | None" = None) -> Placed | None:
+    """Find the landmarks of a shape, or nothing where it has no width or length to speak of."""
+    try:
+        return place(
+            shape.rings, shape.forward, second_toe=shape.second_toe, given_axis=axis, medial=shape.medial
+        )
+    except ValueError:
+        return None
+
+
+def area_of(shape: Shape) -> float:
+    """Area of a print with its toes."""
+    return math.fsum(area_and_middle(ring)[0] for ring in shape.rings + shape.toes)

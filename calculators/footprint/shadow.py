@@ -1,0 +1,158 @@
+"""The edge of a shadow, cell by cell: where it runs, and how the brightness falls across it."""
+
+import math
+from typing import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from calculators.footprint.ground import Step
+    from calculators.footprint.mask import Mask
+    from calculators.footprint.picture import Grey
+
+# Own choices: how far to either side is looked (in tiles), in how many pieces the line is moved, and the fewest cells
+# of a piece and of a step across it.
+_REACH_TILES, _PIECES, _FEWEST = 3.0, 9, 6
+
+
+class Shadow(NamedTuple):
+    """A straight edge in cells. `fall` holds the factor of brightness at each whole distance from -reach to reach."""
+
+    nx: float
+    ny: float
+    offset: float
+    reach: int
+    fall: list[float]
+
+    def row(self, y: int, width: int) -> list[float]:
+        """The factor at each cell of a row: 1 on the bright side."""
+        start = self.nx * 0.5 + self.ny * (y + 0.5) - self.offset + self.reach
+        last, fall, nx = len(self.fall) - 1, self.fall, self.nx
+        made = []
+        at = start
+        for _ in range(width):
+            if at <= 0:
+                made.append(fall[0])
+            elif at >= last:
+                made.append(1.0)
+            else:
+                first = int(at)
+                made.append(fall[first] + (at - first) * (fall[first + 1] - fall[first]))
+            at += nx
+        return made
+
+
+def shadow(grey: "Grey", under: list[list[float]], place: "Mask", step: "Step", side: int) -> Shadow | None:
+    """Move a step found on tiles to where it is on cells.
+
+    Args:
+        grey: the picture.
+        under: rows of the ground's brightness without this step, a cell each.
+        place: the cells looked at.
+        step: in tiles.
+        side: of a tile, in cells.
+    """
+    nx, ny = step.nx, step.ny
+    offset = (step.offset + 0.5 * (nx + ny)) * side
+    reach = max(6, round(_REACH_TILES * side))
+    for _ in range(2):
+        moved = _moved(_near(grey, under, place, nx, ny, offset, reach), reach)
+        if moved is None:
+            return None
+        slope, shift = moved
+        turn = math.atan(slope)
+        # Distances along the line are measured from the origin's foot on it.
+        nx, ny = nx * math.cos(turn) + ny * math.sin(turn), ny * math.cos(turn) - nx * math.sin(turn)
+        offset = (offset + shift) * math.cos(turn)
+    near = _near(grey, under, place, nx, ny, offset, reach)
+    profile = _profile([(across, value) for _, across, value in near], reach)
+    if profile is None:
+        return None
+    bright = _mean(profile[-max(3, reach // 4) :])
+    fall = [math.exp(value - bright) for value in profile]
+    return Shadow(nx, ny, offset, reach, fall) if fall[0] < 0.97 else None
+
+
+def _near(
+    grey: "Grey", under: list[list[float]], place: "Mask", nx: float, ny: float, offset: float, reach: int
+) -> list[tuple[float, int, float]]:
+    """Along, across (whole cells) and logarithm of brightness over ground, of all cells near the line."""
+    made = []
+    text = place.rows()
+    width = grey.width
+    for y in range(grey.height):
+        base = ny * (y + 0.5) - offset
+        if abs(nx) > 1e-9:
+            one, other = sorted(((-reach - base) / nx, (reach - base) / nx))
+        elif abs(base) <= reach:
+            one, other = 0.0, float(width)
+        else:
+            continue
+        first, after = max(0, math.floor(one - 0.5)), min(width, math.ceil(other))
+        row, below = text[y], under[y]
+        for x in range(first, after):
+            across = base + nx * (x + 0.5)
+            if row[x] == "1" and -reach <= across <= reach:
+                value = grey.values[y * width + x]
+                made.append((ny * (x + 0.5) - nx * (y + 0.5), round(across), math.log((value + 1) / below[x])))
+    return made
+
+
+def _profile(near: list[tuple[int, float]], reach: int) -> list[float] | None:
+    bins: list[list[float]] = [[] for _ in range(2 * reach + 1)]
+    for across, value in near:
+        bins[across + reach].append(value)
+    profile = []
+    for values in bins:
+        if len(values) < _FEWEST:
+            return None
+        values.sort()
+        profile.append(values[len(values) // 2])
+    return profile
+
+
+def _moved(near: list[tuple[float, int, float]], reach: int) -> tuple[float, float] | None:
+    """Slope and shift of the line through the places where each piece of it falls half-way; by repeated medians."""
+    if not near:
+        return None
+    low, high = min(along for along, _, _ in near), max(along for along, _, _ in near)
+    size = (high - low) / _PIECES + 1e-9
+    pieces: list[list[tuple[int, float]]] = [[] for _ in range(_PIECES)]
+    for along, across, value in near:
+        pieces[int((along - low) / size)].append((across, value))
+    points = []
+    for number, piece in enumerate(pieces):
+        profile = _profile(piece, reach)
+        if profile is not None:
+            at = _half_way(profile, reach)
+            if at is not None:
+                points.append((low + (number + 0.5) * size, at))
+    if len(points) < 3:
+        return None
+    slopes = sorted(
+        _median([(b - v) / (a - u) for a, b in points if a != u]) for u, v in points
+    )
+    slope = slopes[len(slopes) // 2]
+    return slope, _median([v - slope * u for u, v in points])
+
+
+def _half_way(profile: list[float], reach: int) -> float | None:
+    end = max(3, reach // 3)
+    dark, bright = _mean(profile[:end]), _mean(profile[-end:])
+    if bright - dark < 0.05:
+        return None
+    half = (dark + bright) / 2
+    crossing = [
+        at + (half - profile[at]) / (profile[at + 1] - profile[at])
+        for at in range(len(profile) - 1)
+        if profile[at] <= half < profile[at + 1]
+    ]
+    return _median(crossing) - reach if crossing else None
+
+
+def _mean(values: list[float]) -> float:
+    return math.fsum(values) / len(values)
+
+
+def _median(values: list[float]) -> float:
+    ordered = sorted(values)
+    return ordered[len(ordered) // 2]

@@ -1,0 +1,222 @@
+"""From traced rings to a toeless print: its pieces, its toes, the line between them, and which foot it is."""
+
+import math
+from typing import NamedTuple
+
+from calculators.footprint import toes
+from calculators.footprint.sole import Piece, Sole, area_and_middle, assembled, pieces
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from calculators.footprint.outline import Point, Ring
+
+# Parts of the largest piece: specks smaller than this are left out, holes smaller than this are filled. On a print of
+# 10,000 mm2 that is 20 mm2 each (own choice).
+_SPECK = _HOLE = 0.002
+
+# Seen along the axis towards the toes, as in landmarks.py.
+LEFTWARD, RIGHTWARD = 1, -1
+
+
+class Shape(NamedTuple):
+    """One print in the plane. `whole` has toes, `rings` has none; `line` is in the rough frame of `forward`."""
+
+    sole: Sole
+    forward: "Point"
+    whole: "list[Ring]"
+    line: "list[Point]"
+    crossed: float
+    rings: "list[Ring]"
+    toes: "list[Ring]"
+    medial: int | None
+    second_toe: "Point | None"
+    big_toe: "Ring | None"
+
+
+def to_rough(ring: "Ring", forward: "Point") -> "Ring":
+    """Turn a ring so that u runs along `forward` and v to the left of it."""
+    dx, dy = forward
+    return [(x * dx + y * dy, y * dx - x * dy) for x, y in ring]
+
+
+def from_rough(ring: "Ring", forward: "Point") -> "Ring":
+    """Undo `to_rough`."""
+    dx, dy = forward
+    return [(u * dx - v * dy, u * dy + v * dx) for u, v in ring]
+
+
+def pieces_of(rings: "list[Ring]") -> list[Piece]:
+    """Sort the rings of a plane into pieces, without specks and with small holes filled."""
+    areas = [area_and_middle(ring)[0] for ring in rings]
+    if not areas or max(areas) <= 0:
+        return []
+    return pieces(rings, _SPECK * max(areas), _HOLE * max(areas))
+
+
+def soles(rings: "list[Ring]") -> list[Sole]:
+    """Group the rings of a plane to soles."""
+    found = pieces_of(rings)
+    return assembled(found) if found else []
+
+
+def rings_of(found: list[Piece]) -> "list[Ring]":
+    """All rings of some pieces."""
+    return [ring for piece in found for ring in (piece.ring, *piece.holes)]
+
+
+def shaped(sole: Sole, given_line: "list[Point] | None") -> Shape | None:
+    """Take the toes off a sole and look at what is left.
+
+    Args:
+        sole: as grouped.
+        given_line: the toe line in the plane, where a person drew it.
+    """
+    forward = sole.forward
+    whole = [to_rough(ring, forward) for ring in rings_of(sole.body + sole.toes)]
+    crossed = 0.0
+    if given_line:
+        line = sorted(to_rough(given_line, forward), key=lambda point: point[1])
+        reach = 10 * math.dist(line[0], line[-1])
+        line = [(line[0][0], line[0][1] - reach), *line, (line[-1][0], line[-1][1] + reach)]
+    else:
+        found = toes.toe_line(whole)
+        if found is None:
+            return None
+        line, crossed = found
+    behind = toes.cut(whole, line, ahead=False)
+    ahead = _pads(toes.cut(whole, line, ahead=True), behind)
+    if not behind:
+        return None
+    medial = _medial(behind, ahead, line)
+    big, tip = _tips(ahead, behind, medial)
+    return Shape(
+        sole,
+        forward,
+        whole,
+        line,
+        crossed,
+        [from_rough(ring, forward) for ring in behind],
+        [from_rough(ring, forward) for ring in ahead],
+        medial,
+        None if tip is None else from_rough([tip], forward)[0],
+        None if big is None else from_rough(big, forward),
+    )
+
+
+def _pads(ahead: "list[Ring]", behind: "list[Ring]") -> "list[Ring]":
+    least = 0.002 * math.fsum(area_and_middle(ring)[0] for ring in behind)
+    return [ring for ring in ahead if area_and_middle(ring)[0] > least]
+
+
+def _medial(behind: "list[Ring]", ahead: "list[Ring]", line: "list[Point]") -> int | None:
+    """Vote on the inner side: the side of the heavier toes, of the deeper notch, and of the farther front."""
+    votes = 2.0 * _heavier_toes(ahead) + 1.5 * _deeper_side(behind) + 0.6 * _farther_front(behind)
+    if abs(votes) < 0.45:
+        return None
+    return LEFTWARD if votes > 0 else RIGHTWARD
+
+
+def _heavier_toes(ahead: "list[Ring]") -> float:
+    """From -1 (all weight to the right) to 1, weighed by how far aside of the middle each toe lies."""
+    if len(ahead) == 0:
+        return 0.0
+    low = min(v for ring in ahead for _, v in ring)
+    high = max(v for ring in ahead for _, v in ring)
+    parts = [area_and_middle(ring) for ring in ahead]
+    total = math.fsum(area for area, _ in parts)
+    mean = math.fsum(area * middle[1] for area, middle in parts) / total
+    return max(-1.0, min(1.0, 5 * ((mean - low) / (high - low) - 0.5)))
+
+
+def _deeper_side(behind: "list[Ring]") -> float:
+    """From -1 to 1: how much more of the hull is missing on the left of the middle stretch than on the right."""
+    low = min(u for ring in behind for u, _ in ring)
+    high = max(u for ring in behind for u, _ in ring)
+    left: list[Point] = []
+    right: list[Point] = []
+    for part in range(4, 97, 4):
+        u = low + part / 100 * (high - low)
+        values = [v for ring in behind for v in toes.across(ring, u)]
+        if values:
+            left.append((u, max(values)))
+            right.append((u, min(values)))
+    if len(left) < 5:
+        return 0.0
+    missing_left = _missing(left)
+    missing_right = _missing([(u, -v) for u, v in right])
+    return (missing_left - missing_right) / (missing_left + missing_right + 0.004 * (high - low) ** 2)
+
+
+def _missing(edge: "list[Point]") -> float:
+    """Area between an edge (u, v) and its upper hull."""
+    hull: list[Point] = []
+    for u, v in edge:
+        while len(hull) > 1 and (hull[-1][0] - hull[-2][0]) * (v - hull[-2][1]) >= (u - hull[-2][0]) * (
+            hull[-1][1] - hull[-2][1]
+        ):
+            hull.pop()
+        hull.append((u, v))
+    return _under(hull) - _under(edge)
+
+
+def _under(edge: "list[Point]") -> float:
+    return math.fsum((u1 - u0) * (v0 + v1) / 2 for (u0, v0), (u1, v1) in zip(edge, edge[1:], strict=False))
+
+
+def _farther_front(behind: "list[Ring]") -> float:
+    """From -1 to 1: towards which side the front of the ball leans forward."""
+    high = max(u for ring in behind for u, _ in ring)
+    low = min(u for ring in behind for u, _ in ring)
+    near = [(u, v) for ring in behind for u, v in ring if u > high - 0.35 * (high - low)]
+    left, right = max(v for _, v in near), min(v for _, v in near)
+    width = left - right
+    front = [max((u for u, v in near if abs(v - at) < 0.1 * width), default=high) for at in (left - 0.2 * width, right + 0.2 * width)]
+    return max(-1.0, min(1.0, 3 * (front[0] - front[1]) / width))
+
+
+def _tips(ahead: "list[Ring]", behind: "list[Ring]", medial: int | None) -> "tuple[Ring | None, Point | None]":
+    """The big toe's ring, and the tip of the second toe, where they can be told."""
+    if medial is None or not ahead:
+        return None, None
+    width = max(v for ring in behind for _, v in ring) - min(v for ring in behind for _, v in ring)
+    peaks = _peaks(ahead, width)
+    if medial == LEFTWARD:
+        peaks = peaks[::-1]
+    ordered = sorted(ahead, key=lambda ring: -medial * area_and_middle(ring)[1][1])
+    areas = [area_and_middle(ring)[0] for ring in ordered]
+    big = ordered[0] if len(ordered) == 1 or areas[0] >= 1.25 * areas[1] else None
+    if len(peaks) < 3 or big is None:
+        return big, None
+    apart = abs(peaks[1][1] - peaks[0][1]) / width
+    return big, peaks[1] if 0.16 < apart < 0.48 else None
+
+
+def _peaks(ahead: "list[Ring]", width: float) -> "list[Point]":
+    """Tips of the toes from right to left: highest places of the front that stand out from the valleys beside them."""
+    step = 0.012 * width
+    low = min(v for ring in ahead for _, v in ring)
+    count = int((max(v for ring in ahead for _, v in ring) - low) / step) + 1
+    floor = min(u for ring in ahead for u, _ in ring)
+    columns = toes.spans(ahead, low, step, count)
+    filled = [
+        (column[-1][1] if column else floor, low + (at + 0.5) * step) for at, column in enumerate(columns)
+    ]
+    least = 0.02 * width
+    made: list[Point] = []
+    best, valley = filled[0], filled[0][0]
+    rising = True
+    for point in filled:
+        if rising:
+            if point[0] > best[0]:
+                best = point
+            elif best[0] - point[0] > least:
+                made.append(best)
+                rising, valley = False, point[0]
+        elif point[0] < valley:
+            valley = point[0]
+        elif point[0] - valley > least:
+            rising, best = True, point
+    if rising and best[0] - floor > least:
+        made.append(best)
+    return made
+

@@ -1,0 +1,237 @@
+"""The line between the toes and the ball of a print.
+
+The line is the path across the foot that crosses the least print: through the gaps between toe pads and ball, and
+through necks where a toe touches. Ground costs a little, and ground just behind the front of the whole print costs more,
+so that the path takes the gap behind the toes and not the way in front of them; where there are no toes, it lies along
+the front and cuts nothing off.
+"""
+
+import math
+from typing import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from calculators.footprint.outline import Point, Ring
+
+_COLUMNS = 72
+_STEEPEST = 5
+# Costs of a unit of length, and how soon the cost of the front dies out, in parts of the print's length: own choices.
+_PRINT, _GROUND, _FRONT, _FRONT_REACH = 1.0, 0.06, 0.5, 0.02
+# The cost of leaving the print behind: it keeps the line near the ball where a gap is wide.
+_AWAY, _AWAY_REACH = 0.10, 0.06
+
+
+class ToeLine(NamedTuple):
+    """The line as points (u, v) with v growing, and the length of print that it crosses."""
+
+    points: "list[Point]"
+    crossed: float
+
+
+def toe_line(rings: "list[Ring]") -> ToeLine | None:
+    """Find the toe line of a print.
+
+    Args:
+        rings: of the whole print in (u, v), u from heel to toes; holes among them.
+
+    Returns:
+        The line, or None where the print has no front to look at.
+    """
+    points = [point for ring in rings for point in ring]
+    low, high = min(u for u, _ in points), max(u for u, _ in points)
+    length = high - low
+    start = _ball(rings, low, length)
+    front = [point for point in points if point[0] >= start]
+    if len(front) < 8:
+        return None
+    left, right = min(v for _, v in front), max(v for _, v in front)
+    step = (right - left) / _COLUMNS
+    columns = [left + (at + 0.5) * step for at in range(_COLUMNS)]
+    hull = _front(front, columns)
+    rise = step
+    count = int((high - start) / rise) + 1
+    crossings = spans(rings, left, step, _COLUMNS)
+    costs = []
+    for at in range(_COLUMNS):
+        stretches = crossings[at]
+        top = hull[at]
+        row = []
+        for level in range(count):
+            u = start + level * rise
+            if u > top + rise:
+                row.append(math.inf)
+                continue
+            ahead = max(0.0, top - u)
+            behind = min([u - upper for _, upper in stretches if upper <= u], default=length)
+            if any(lower < u < upper for lower, upper in stretches):
+                row.append(_PRINT)
+            else:
+                front = _FRONT * math.exp(-ahead / (_FRONT_REACH * length))
+                row.append(_GROUND + front + _AWAY * min(1.0, behind / (_AWAY_REACH * length)))
+        costs.append(row)
+    levels = _cheapest(costs, count)
+    line = [(start + level * rise, v) for level, v in zip(levels, columns, strict=True)]
+    crossed = step * len([0 for at, level in enumerate(levels) if costs[at][level] == _PRINT])
+    return ToeLine([(line[0][0], left - length), *line, (line[-1][0], right + length)], crossed)
+
+
+def _ball(rings: "list[Ring]", low: float, length: float) -> float:
+    """Where the print is the widest between half and three quarters of its length."""
+    best, best_width = low + 0.62 * length, 0.0
+    for part in range(50, 78):
+        u = low + part / 100 * length
+        values = [v for ring in rings for v in across(ring, u)]
+        if values and max(values) - min(values) > best_width:
+            best, best_width = u, max(values) - min(values)
+    return best
+
+
+def across(ring: "Ring", u: float) -> list[float]:
+    """Where a ring crosses a line square to the axis, in order."""
+    found = []
+    u0, v0 = ring[-1]
+    for u1, v1 in ring:
+        if (u0 > u) != (u1 > u):
+            found.append(v0 + (u - u0) * (v1 - v0) / (u1 - u0))
+        u0, v0 = u1, v1
+    return sorted(found)
+
+
+def _front(points: "list[Point]", columns: list[float]) -> list[float]:
+    """The front of the convex hull of some points, at each column."""
+    hull: list[Point] = []
+    for u, v in sorted(points, key=lambda point: (point[1], point[0])):
+        while len(hull) > 1 and _left_of(hull[-2], hull[-1], (u, v)):
+            hull.pop()
+        hull.append((u, v))
+    made, at = [], 0
+    for v in columns:
+        while at < len(hull) - 2 and hull[at + 1][1] < v:
+            at += 1
+        (u0, v0), (u1, v1) = hull[at], hull[at + 1]
+        made.append(u0 + (u1 - u0) * (v - v0) / (v1 - v0) if v1 > v0 else max(u0, u1))
+    return made
+
+
+def _left_of(start: "Point", end: "Point", point: "Point") -> bool:
+    """Whether `end` lies behind the straight line from `start` to `point`."""
+    return (end[0] - start[0]) * (point[1] - start[1]) <= (point[0] - start[0]) * (end[1] - start[1])
+
+
+def spans(rings: "list[Ring]", left: float, step: float, count: int) -> list[list[tuple[float, float]]]:
+    """The stretches of print along so many columns, as (from, to); the first column is half a step from `left`."""
+    found: list[list[float]] = [[] for _ in range(count)]
+    for ring in rings:
+        u0, v0 = ring[-1]
+        for u1, v1 in ring:
+            if v0 != v1:
+                first, last = (v0, v1) if v0 < v1 else (v1, v0)
+                at = max(0, math.ceil((first - left) / step - 0.5))
+                while at < count and left + (at + 0.5) * step < last:
+                    v = left + (at + 0.5) * step
+                    if v >= first:
+                        found[at].append(u0 + (v - v0) * (u1 - u0) / (v1 - v0))
+                    at += 1
+            u0, v0 = u1, v1
+    made = []
+    for values in found:
+        values.sort()
+        made.append(list(zip(values[::2], values[1::2], strict=False)))
+    return made
+
+
+def _cheapest(costs: list[list[float]], count: int) -> list[int]:
+    """The path from the first column to the last that costs the least, one level a column."""
+    lengths = [math.hypot(1, move) for move in range(_STEEPEST + 1)]
+    total = list(costs[0])
+    came: list[list[int]] = []
+    for row in costs[1:]:
+        best_total, best_from = [math.inf] * count, [0] * count
+        for level in range(count):
+            here = row[level]
+            if here == math.inf:
+                continue
+            for other in range(max(0, level - _STEEPEST), min(count, level + _STEEPEST + 1)):
+                reached = total[other]
+                if reached == math.inf:
+                    continue
+                reached += lengths[abs(level - other)] * here
+                if reached < best_total[level]:
+                    best_total[level], best_from[level] = reached, other
+        total = best_total
+        came.append(best_from)
+    level = min(range(count), key=lambda at: total[at])
+    path = [level]
+    for best_from in reversed(came):
+        level = best_from[level]
+        path.append(level)
+    return path[::-1]
+
+
+def cut(rings: "list[Ring]", line: "list[Point]", *, ahead: bool) -> "list[Ring]":
+    """Keep what lies behind a toe line, or what lies ahead of it.
+
+    The plane is sheared so that the line becomes straight; each ring is clipped there, and the corners of the line are
+    put back where the cut follows it.
+    """
+    made = []
+    sign = -1.0 if ahead else 1.0
+    for ring in rings:
+        heights = [sign * (level(line, v) - u) for u, v in ring]
+        if min(heights) >= 0:
+            made.append(ring)
+            continue
+        if max(heights) <= 0:
+            continue
+        kept = _clipped(ring, heights, line)
+        if len(kept) > 2:
+            made.append(kept)
+    return made
+
+
+def _clipped(ring: "Ring", heights: list[float], line: "list[Point]") -> "Ring":
+    kept: Ring = []
+    left_at: float | None = None  # where the ring last crossed to the side that is dropped
+    first_entry: float | None = None
+    (u0, v0), h0 = ring[-1], heights[-1]
+    for (u1, v1), h1 in zip(ring, heights, strict=True):
+        if (h0 >= 0) != (h1 >= 0):
+            part = h0 / (h0 - h1)
+            v = v0 + part * (v1 - v0)
+            if h1 >= 0:
+                if left_at is None:
+                    first_entry = v
+                else:
+                    kept.extend(_between(line, left_at, v))
+                kept.append((level(line, v), v))
+            else:
+                left_at = v
+                kept.append((level(line, v), v))
+        if h1 >= 0:
+            kept.append((u1, v1))
+        (u0, v0), h0 = (u1, v1), h1
+    if first_entry is not None and left_at is not None:
+        kept.extend(_between(line, left_at, first_entry))
+    return kept
+
+
+def _between(line: "list[Point]", start: float, end: float) -> "list[Point]":
+    inner = [point for point in line if min(start, end) < point[1] < max(start, end)]
+    return inner if start < end else inner[::-1]
+
+
+def level(line: "list[Point]", v: float) -> float:
+    """The line's u at some v; beyond its ends as at its ends."""
+    low, high = 0, len(line) - 1
+    if v <= line[0][1]:
+        return line[0][0]
+    if v >= line[-1][1]:
+        return line[-1][0]
+    while high - low > 1:
+        middle = (low + high) // 2
+        if line[middle][1] <= v:
+            low = middle
+        else:
+            high = middle
+    (u0, v0), (u1, v1) = line[low], line[high]
+    return u0 + (u1 - u0) * (v - v0) / (v1 - v0) if v1 > v0 else u0

@@ -1,0 +1,120 @@
+"""A picture for every reason for which a photograph of a print is refused, each made by spoiling one good picture."""
+
+from __future__ import annotations
+
+import json
+
+import numpy as np
+import pytest
+from PIL import Image, ImageDraw, ImageFilter
+
+from calculators.api import call
+
+GROUND, WET = (214, 206, 190), (120, 108, 92)
+SHARPER = 4
+"""A picture is painted so many times larger and then made smaller: its edges are as soft as a camera's."""
+
+# A right foot on the floor, seen from above: mm from the back of the heel, and from the middle to either side.
+_ALONG = [0, 4, 14, 32, 55, 80, 105, 130, 150, 170, 185, 194]
+_OUTER = [0, 14, 25, 30, 29, 28, 29, 33, 37, 38, 30, 8]
+_INNER = [0, 14, 25, 29, 22, 2, -4, 12, 34, 44, 40, 18]
+_TOES = [(222, -33, 19, 13), (230, -9, 14, 9), (223, 8, 12, 8), (212, 22, 11, 8), (198, 34, 10, 8)]
+
+
+def foot(pen, at, per_mm, *, side="right", turn=0.0, fill=WET):
+    """Paint a print whose middle lies at a place of the picture, toes up unless it is turned (degrees)."""
+    mirrored = -1 if side == "left" else 1
+    cos, sin = np.cos(np.radians(turn)), np.sin(np.radians(turn))
+
+    def to(points):
+        along, across = np.array(points, float).T
+        x, y = mirrored * across * per_mm, (115 - along) * per_mm
+        return [
+            (SHARPER * (at[0] + a), SHARPER * (at[1] + b))
+            for a, b in zip(cos * x - sin * y, sin * x + cos * y, strict=True)
+        ]
+
+    fine = np.linspace(0, 194, 200)
+    outer, inner = (_rounded(np.interp(fine, _ALONG, side)) for side in (_OUTER, _INNER))
+    inner = -inner
+    pen.polygon(to([*zip(fine, outer, strict=True), *zip(fine[::-1], inner[::-1], strict=True)]), fill=fill)
+    angles = np.linspace(0, 2 * np.pi, 60)
+    for u, v, long, wide in _TOES:
+        pen.polygon(to(np.stack([u + long * np.sin(angles), v + wide * np.cos(angles)], 1)), fill=fill)
+
+
+def _rounded(edge):
+    """An edge without the corners that its table gives it; the ends stay."""
+    soft = np.convolve(np.pad(edge, 8, "edge"), np.ones(17) / 17, "valid")
+    return np.concatenate([edge[:6], soft[6:-6], edge[-6:]])
+
+
+def picture(paint, width=480, height=640, ground=GROUND):
+    """A picture of a plain ground with something on it, and a little noise."""
+    large = Image.new("RGB", (width * SHARPER, height * SHARPER), ground)
+    paint(ImageDraw.Draw(large))
+    small = large.reduce(SHARPER)
+    noise = np.random.default_rng(7).normal(0, 2, (height, width, 1))
+    return Image.fromarray((np.asarray(small, float) + noise).clip(0, 255).astype(np.uint8))
+
+
+def ask(made, **asked):
+    given = {"width": made.width, "height": made.height, **asked}
+    text = json.dumps({"action": "footprint_photo", "input": given})
+    answer = json.loads(call(text, made.convert("RGBA").tobytes()))
+    return answer, None if answer["ok"] else answer["refusal"]["key"]
+
+
+def one(at=(240, 320), per_mm=2.0, **how):
+    return picture(lambda pen: foot(pen, at, per_mm, **how))
+
+
+def two():
+    def paint(pen):
+        foot(pen, (130, 320), 1.8, side="left")
+        foot(pen, (350, 320), 1.8)
+
+    return picture(paint)
+
+
+def on_a_sheet(at):
+    """A print on a white sheet of A4 on a dark floor, at 1.5 pixels a millimetre."""
+
+    def paint(pen):
+        pen.rectangle([SHARPER * edge for edge in (80, 100, 80 + 315, 100 + 445.5)], fill=(243, 243, 240))
+        foot(pen, at, 1.5, fill=(150, 150, 148))
+
+    return picture(paint, ground=(92, 84, 76))
+
+
+CORNERS = [[80, 545.5], [395, 545.5], [395, 100], [80, 100]]
+REFUSED = {
+    "no_print": (lambda: picture(lambda pen: None), {}),
+    "more_prints": (two, {}),
+    "cut_by_edge": (lambda: one(at=(240, 520)), {}),
+    "print_too_small": (lambda: one(per_mm=0.3), {}),
+    "blurred": (lambda: one().filter(ImageFilter.GaussianBlur(14)), {}),
+    "too_faint": (lambda: one(fill=tuple(part - 5 for part in GROUND)), {}),
+    "over_sheet_edge": (lambda: on_a_sheet((237, 205)), {"sheet": "a4", "corners": CORNERS}),
+    "sheet_not_possible": (one, {"sheet": "a4", "corners": [[10, 10], [470, 10], [240, 60], [240, 630]]}),
+}
+
+
+def test_the_good_picture_is_measured():
+    answer, _ = ask(one())
+    assert answer["ok"], answer
+    assert answer["result"]["foot"] == "right"
+    assert ask(two(), feet=2)[0]["result"].keys() == {"prints"}
+    assert ask(on_a_sheet((237, 322)), sheet="a4", corners=CORNERS)[0]["ok"]
+
+
+@pytest.mark.parametrize("key", REFUSED)
+def test_a_spoilt_picture_is_refused_with_its_reason(key):
+    made, asked = REFUSED[key]
+    assert ask(made(), **asked)[1] == key
+
+
+def test_a_print_that_is_too_small_says_how_large_it_must_be():
+    answer, _ = ask(one(per_mm=0.3))
+    assert answer["refusal"]["low"]["unit"] == "pixels"
+    assert answer["refusal"]["low"]["value"] > 0.3 * 241
