@@ -198,7 +198,7 @@ def _guess(sides: list[Line], corners: "Ring", lighter: int, size_mm: "Point | N
 def _looked_over(grey: "Grey", guess: "Ring", lighter: int, reach: int, size_mm: "Point | None") -> _Seen | None:
     """Move a guess onto the edges and look at its sides; None for no sheet."""
     corners = fitted(grey, guess, lighter, reach)
-    if corners is None or not _inside(grey, corners) or _shape(grey, corners, size_mm) is None:
+    if corners is None or not _inside(grey, corners) or shape_of(corners, (grey.width, grey.height), size_mm) is None:
         return None
     around = math.fsum(math.dist(corners[at - 1], corners[at]) for at in range(4))
     per_mm = around / (2 * math.fsum(size_mm or _USUAL_MM))
@@ -219,7 +219,9 @@ def _looked_over(grey: "Grey", guess: "Ring", lighter: int, reach: int, size_mm:
 def _found(grey: "Grey", seen: _Seen, size_mm: "Point | None") -> Found | None:
     """Fit a sheet once more, exactly, and say what it is; None where that leads away from a sheet."""
     corners = exact(grey, seen.corners, seen.lighter)
-    shape = None if corners is None or not _inside(grey, corners) else _shape(grey, corners, size_mm)
+    shape = (
+        None if corners is None or not _inside(grey, corners) else shape_of(corners, (grey.width, grey.height), size_mm)
+    )
     if corners is None or shape is None:
         return None
     turned = in_turn([(x * grey.scale, y * grey.scale) for x, y in corners])
@@ -230,10 +232,10 @@ def _inside(grey: "Grey", corners: "Ring") -> bool:
     return all(-1 <= x <= grey.width + 1 and -1 <= y <= grey.height + 1 for x, y in corners)
 
 
-def _shape(grey: "Grey", corners: "Ring", size_mm: "Point | None") -> "tuple[float, float] | None":
+def shape_of(corners: "Ring", picture: "Point", size_mm: "Point | None") -> "tuple[float, float] | None":
     """How far the aspect is off, and the tilt in degrees; None for a shape that the declared sheet cannot have."""
     try:
-        aspect, tilt_deg = seen_aspect_and_tilt(corners, (grey.width, grey.height))
+        aspect, tilt_deg = seen_aspect_and_tilt(corners, picture)
     except Refused:
         return None
     off = _off(aspect, size_mm)

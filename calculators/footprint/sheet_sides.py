@@ -8,9 +8,20 @@ from typing import NamedTuple
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from typing import Protocol
 
-    from calculators.footprint.picture import Grey
     from calculators.footprint.rectify import Point, Ring
+
+    class Plane(Protocol):
+        """A grey picture, or one colour of the pixels: `width` x `height` numbers, row by row."""
+
+        @property
+        def width(self) -> int: ...
+        @property
+        def height(self) -> int: ...
+        @property
+        def values(self) -> "Sequence[int] | memoryview": ...
+
 
 # Own choices, by trial on drawn scenes. Cells are those of the grey picture.
 _CUTS = (24, 44, 132)  # at a first look, at a second, and to be exact
@@ -19,6 +30,7 @@ _PLACES = 22  # along a side, at which it is looked at
 _ENDS = 0.06  # left out at either end of a side: a card's corners are round, and two edges meet there
 _ROUNDS = 6
 _TIGHT_CELLS = 0.6  # a residual beyond three times this, or three times the usual one, counts for nothing
+_NEARLY_AS_STEEP = 0.5
 _ON_LINE_CELLS = 1.5
 _BEYOND = (0.03, 0.05, 0.07, 0.09, 0.11, 0.13)  # places past a corner, in parts of the side
 
@@ -41,7 +53,7 @@ class Side(NamedTuple):
     goes_on: "tuple[float | None, float | None]"
 
 
-def fitted(grey: "Grey", corners: "Ring", lighter: int, reach: int) -> "Ring | None":
+def fitted(grey: "Plane", corners: "Ring", lighter: int, reach: int) -> "Ring | None":
     """Move a quadrilateral onto the edges near it.
 
     Args:
@@ -57,12 +69,12 @@ def fitted(grey: "Grey", corners: "Ring", lighter: int, reach: int) -> "Ring | N
     return None if looked is None else _moved(grey, looked, lighter, _SHARP_REACH, _CUTS[1], True)
 
 
-def exact(grey: "Grey", corners: "Ring", lighter: int) -> "Ring | None":
+def exact(grey: "Plane", corners: "Ring", lighter: int, reach: int = _SHARP_REACH) -> "Ring | None":
     """Fit a quadrilateral once more with many cuts: to a few hundredths of a cell where the floor is plain."""
-    return _moved(grey, corners, lighter, _SHARP_REACH, _CUTS[2], True)
+    return _moved(grey, corners, lighter, reach, _CUTS[2], True)
 
 
-def _moved(grey: "Grey", corners: "Ring", lighter: int, reach: int, cuts: int, sharp: bool) -> "Ring | None":
+def _moved(grey: "Plane", corners: "Ring", lighter: int, reach: int, cuts: int, sharp: bool) -> "Ring | None":
     lines = [_fit(grey, corners[at - 1], corners[at], lighter, reach, cuts, sharp) for at in range(4)]
     moved = [_crossing(lines[at], lines[(at + 1) % 4]) for at in range(4)]
     found = [point for point in moved if point is not None]
@@ -78,7 +90,7 @@ def _frame(start: "Point", end: "Point") -> tuple[float, float, float]:
     return (bx - ax) / length, (by - ay) / length, length
 
 
-def _cut(grey: "Grey", x: float, y: float, across: "Point", offsets: "Sequence[int]") -> list[float] | None:
+def _cut(grey: "Plane", x: float, y: float, across: "Point", offsets: "Sequence[int]") -> list[float] | None:
     """Read the picture along a cut, between its cells; None where the cut leaves it."""
     across_x, across_y = across
     width, values = grey.width, grey.values
@@ -101,7 +113,7 @@ def _cut(grey: "Grey", x: float, y: float, across: "Point", offsets: "Sequence[i
 
 
 def _fit(
-    grey: "Grey", start: "Point", end: "Point", lighter: int, within: int, cuts: int, sharp: bool
+    grey: "Plane", start: "Point", end: "Point", lighter: int, within: int, cuts: int, sharp: bool
 ) -> tuple[float, float, float]:
     """Fit one side; returns its normal and its distance along it."""
     along_x, along_y, length = _frame(start, end)
@@ -135,15 +147,26 @@ def _steepest(values: list[float], lighter: int, sharp: bool) -> float | None:
     best = max(steps)
     if best <= 0:
         return None
-    # The middle of all that is more than half as steep, however wide the blur.
-    first = last = steps.index(best)
-    while first > 0 and 2 * steps[first - 1] > best:
+    # A sheet throws a thin shadow outward. What is darker than the floor has then a second step behind its own: the
+    # inner of two that are nearly as steep is meant.
+    first = last = steps.index(best) if lighter > 0 else _innermost(steps, _NEARLY_AS_STEEP * best)
+    # The middle of all that is more than half as steep, however wide the blur, and of a step to either side.
+    half = steps[first] / 2
+    while first > 0 and half < steps[first - 1] <= steps[first]:
         first -= 1
-    while last < len(steps) - 1 and 2 * steps[last + 1] > best:
+    while last < len(steps) - 1 and half < steps[last + 1] <= steps[last]:
         last += 1
     near = range(max(0, first - 1), min(len(steps), last + 2))
     weights = [max(0.0, steps[place]) for place in near]
     return math.fsum((place + 0.5) * weight for place, weight in zip(near, weights, strict=True)) / math.fsum(weights)
+
+
+def _innermost(steps: list[float], least: float) -> int:
+    """Tell the last place at which the steps are highest for their neighbourhood and at least so high."""
+    framed = [-math.inf, *steps, -math.inf]
+    return max(
+        place for place, step in enumerate(steps) if step >= least and framed[place] <= step >= framed[place + 2]
+    )
 
 
 def _robust(places: list[float], steps: list[float]) -> tuple[float, float]:
@@ -173,7 +196,7 @@ def _crossing(one: tuple[float, float, float], two: tuple[float, float, float]) 
     return (c * e - b * f) / span, (a * f - c * d) / span
 
 
-def looked_at(grey: "Grey", start: "Point", end: "Point", lighter: int, aside: "tuple[float, float]") -> Side:
+def looked_at(grey: "Plane", start: "Point", end: "Point", lighter: int, aside: "tuple[float, float]") -> Side:
     """Say what the picture shows along one side of a fitted quadrilateral.
 
     Args:

@@ -23,6 +23,7 @@ class Scene(NamedTuple):
     sheet_at_mm: tuple[float, float] = (0.0, 0.0)
     sheet_turn_deg: float = 0.0
     round_mm: float = 0.0
+    thrown: float = 0.0  # how much the sheet's own shadow, a millimetre wide on two sides, darkens the floor
     print_at_mm: tuple[float, float] | None = (0.0, 0.0)
     print_tone: float = 0.6
     shadow: float = 1.0
@@ -146,6 +147,9 @@ def draw(scene, pose, picture_px=PICTURE_PX):
     if scene.sheet_mm:
         outline = placed(scene.sheet_mm, scene.sheet_at_mm, scene.sheet_turn_deg, scene.round_mm)
         mask = cover(floor.shape, outline)
+        if scene.thrown:
+            under = cover(floor.shape, [(x + 0.8, y - 0.6) for x, y in outline])
+            floor = floor * (1 - scene.thrown * cv2.GaussianBlur(under, (0, 0), 0.4 * PX_PER_MM))
         floor = floor * (1 - mask) + mask * (scene.sheet_tone + cloudy(rng, 5, 0.7))
         corners = placed(scene.sheet_mm, scene.sheet_at_mm, scene.sheet_turn_deg, 0.0)
         matrix = floor_to_picture(pose, picture_px)

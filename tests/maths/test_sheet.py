@@ -15,6 +15,7 @@ from calculators.footprint.picture import Grey
 from calculators.footprint.rectify import SHEETS, rectify
 from calculators.footprint.sheet import find_sheet, find_sheet_among, seen_tilt_deg
 from calculators.footprint.sheet_lines import halved
+from calculators.footprint.sheet_pixels import fitted_in_pixels
 
 A4, CARD = SHEETS["a4"].size_mm, SHEETS["card"].size_mm
 PICTURE_PX = (1500, 2000)
@@ -133,6 +134,54 @@ def test_no_other_grey_is_asked_for_where_the_first_is_clear():
         pytest.fail("asked for another")
 
     assert find_sheet_among(greys(), A4) is not None
+
+
+def rgba(*colours):
+    return np.dstack([*colours, np.full_like(colours[0], 255)]).tobytes()
+
+
+def sides_off(corners, truth, size_mm):
+    """By how much a quadrilateral is too long, in parts, as the mean of both ways."""
+    true = rectify(truth, size_mm, PICTURE_PX)
+    (ax, ay), (bx, by), (cx, cy), (dx, dy) = true.homography.ring_to_plane(corners)
+    return ((bx - ax + cx - dx) / true.size_mm[0] + (dy - ay + cy - by) / true.size_mm[1]) / 4 - 1
+
+
+@pytest.mark.parametrize(
+    ("scene", "size", "within"),
+    [
+        (Scene(floor_tone=200.0, thrown=0.22), A4, 0.0004),
+        (CARD_BESIDE._replace(sheet_tone=200.0, thrown=0.22), CARD, 0.002),
+        (CARD_BESIDE._replace(sheet_tone=70.0, thrown=0.22), CARD, 0.004),
+    ],
+    ids=["light sheet", "light card", "dark card"],
+)
+def test_a_thin_shadow_is_not_taken_for_the_sheet_in_the_pixels(scene, size, within):
+    picture, truth = draw(scene, Pose(tilt_deg=12.0, towards_deg=60.0, roll_deg=20.0, height_mm=450.0))
+    found = find_sheet(grey_of(picture), size)
+    finer = fitted_in_pixels(rgba(picture, picture, picture), *PICTURE_PX, found, size)
+    assert abs(sides_off(finer.corners, truth, size)) < within
+    assert abs(sides_off(finer.corners, truth, size)) < abs(sides_off(found.corners, truth, size))
+    assert finer.lighter is found.lighter
+
+
+def test_the_colour_in_which_a_card_stands_out_is_fitted():
+    pose = Pose(tilt_deg=12.0, towards_deg=60.0, roll_deg=20.0, height_mm=450.0)
+    scene = CARD_BESIDE._replace(thrown=0.22, sheet_tone=85.0)
+    dark, truth = draw(scene, pose)
+    light, _ = draw(scene._replace(sheet_tone=200.0), pose)
+    found = find_sheet(grey_of(dark), CARD)
+    finer = fitted_in_pixels(rgba(dark, dark, light), *PICTURE_PX, found, CARD)
+    assert finer.lighter
+    assert not found.lighter
+    assert abs(sides_off(finer.corners, truth, CARD)) < 0.002
+
+
+def test_what_the_pixels_do_not_show_is_left_as_it_was_found():
+    picture, _ = draw(Scene(), ASLANT)
+    found = find_sheet(grey_of(picture), A4)
+    empty = np.full_like(picture, 128)
+    assert fitted_in_pixels(rgba(empty, empty, empty), *PICTURE_PX, found, A4) == found
 
 
 @pytest.mark.parametrize("scale", [2, 3])
