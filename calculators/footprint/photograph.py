@@ -10,7 +10,8 @@ from calculators.footprint.ranges import Ranges, ranges
 from calculators.footprint.rectify import SHEETS, rectify
 from calculators.footprint.search import Found, placed_or_none, search
 from calculators.footprint.shape import LEFTWARD, RIGHTWARD, from_rough
-from calculators.footprint.sheet import find_sheet
+from calculators.footprint.sheet import find_sheet_among
+from calculators.footprint.sheet_pixels import fitted_in_pixels
 from calculators.results import Refusal, Refused, rounded
 
 TYPE_CHECKING = False
@@ -43,8 +44,9 @@ def footprint_photo(values: "dict[str, dict[str, Any]]", pixels: "bytes | memory
     """
     asked = values[""]
     width, height = asked["width"], asked["height"]
-    grey = lightness(*reduced(pixels, width, height))
-    flat, found_none = _flat(asked, grey)
+    planes = reduced(pixels, width, height)
+    grey = lightness(*planes)
+    flat, found_none = _flat(asked, pixels, (grey, planes[0], planes[2]))
     line = flat.points(asked["toe_line"]) if "toe_line" in asked else None
     found = _found(pixels, grey, asked, flat, line)
     prints = doubts.chosen(found, flat)
@@ -65,17 +67,17 @@ def _size(asked: "dict[str, Any]") -> "Point | None":
     return named.size_mm if named else None
 
 
-def _flat(asked: "dict[str, Any]", grey: Grey) -> tuple[Flat, bool]:
+def _flat(asked: "dict[str, Any]", pixels: "bytes | memoryview", greys: tuple[Grey, ...]) -> tuple[Flat, bool]:
     """How the picture is laid flat, and whether a sheet was asked for and not found."""
     size, mirrored = _size(asked), asked["view"] == "sole"
     if size is None:
         return Flat(None, mirrored), False
     corners = asked.get("corners")
     if corners is None:
-        sheet = find_sheet(grey, size)
+        sheet = find_sheet_among(greys, size)
         if sheet is None:
             return Flat(None, mirrored), True
-        corners = sheet.corners
+        corners = fitted_in_pixels(pixels, asked["width"], asked["height"], sheet, size).corners
     return Flat(rectify(corners, size, (asked["width"], asked["height"])), mirrored), False
 
 

@@ -92,9 +92,9 @@ REFUSED = {
     "no_print": (lambda: picture(lambda pen: None), {}),
     "more_prints": (two, {}),
     "cut_by_edge": (lambda: one(at=(240, 520)), {}),
-    "print_too_small": (lambda: one(per_mm=0.55), {}),
+    "print_too_small": (lambda: one(per_mm=0.65), {}),
     "blurred": (lambda: one().filter(ImageFilter.GaussianBlur(14)), {}),
-    "too_faint": (lambda: one(fill=tuple(part - 5 for part in GROUND)), {}),
+    "too_faint": (lambda: one(fill=tuple(part - 11 for part in GROUND)), {}),
     "over_sheet_edge": (lambda: on_a_sheet((237, 205)), {"sheet": "a4", "corners": CORNERS}),
     "sheet_not_possible": (one, {"sheet": "a4", "corners": [[10, 10], [470, 10], [240, 60], [240, 630]]}),
 }
@@ -115,6 +115,6 @@ def test_a_spoilt_picture_is_refused_with_its_reason(key):
 
 
 def test_a_print_that_is_too_small_says_how_large_it_must_be():
-    answer, _ = ask(one(per_mm=0.55))
+    answer, _ = ask(one(per_mm=0.65))
     assert answer["refusal"]["low"]["unit"] == "pixels"
-    assert answer["refusal"]["low"]["value"] > 0.3 * 241
+    assert answer["refusal"]["low"]["value"] > 0.65 * 241
