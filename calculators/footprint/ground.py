@@ -30,6 +30,7 @@ _DIRECTIONS = 24
 _STEPS_AT_MOST = 2
 _LEAST_STEP = 0.07
 _REACH = 2.5
+_FEWEST = 36
 _STRETCHES = 7
 
 
@@ -96,7 +97,12 @@ def _light(steps: list[Step], found: list[float], terms: list[tuple[float, ...]]
 
 
 def accounts(seen: Tiles) -> "Iterator[Light]":
-    """Give one account after another of the light: without a step, then with one more step each time."""
+    """Give one account after another of the light: without a step, then with one more step each time.
+
+    None at all where the place is too small for a surface.
+    """
+    if len([value for value in seen.values if value is not None]) < _FEWEST:
+        return
     steps: list[Step] = []
     found, terms = _surface(seen, steps, _ROUNDS)
     yield _light(steps, found, terms)

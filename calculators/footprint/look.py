@@ -26,6 +26,7 @@ _INSET = 0.012
 THIN = (2, 4)
 # So many cells around a sheet belong to it where a print is looked for beside it.
 _BESIDE = 3
+_FEWEST_PIXELS = 32
 # A print within so many cells of the rim, with more points of its outline than this, is taken to go on beyond it.
 _RIM, _MOMENT = 1, 6
 _TRIED = 4
@@ -87,9 +88,11 @@ class Ground(NamedTuple):
         return Seen(self.grey, relief, self.place, candidate, grounds, prints, len(light.steps))
 
 
-def on_the_sheet(pixels: "bytes | memoryview", width: int, height: int, sheet: "Rectified") -> Ground:
-    """Look inside a sheet."""
+def on_the_sheet(pixels: "bytes | memoryview", width: int, height: int, sheet: "Rectified") -> Ground | None:
+    """Look inside a sheet; None where too little of it lies in the picture."""
     box = _box(sheet.corners, width, height)
+    if min(box[2] - box[0], box[3] - box[1]) < _FEWEST_PIXELS:
+        return None
     grey = lightness(*reduced(pixels, width, height, box))
     inset = math.ceil(_INSET * min(grey.width, grey.height))
     return _looked(grey, polygon(grey, sheet.corners).narrower(inset))

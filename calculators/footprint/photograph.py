@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
 # A thing this small lies beside a print, never under it.
 _SMALL_MM = 150.0
+# A picture with fewer cells along its shorter side holds no print that could be measured.
+_FEWEST_CELLS = 32
 _LENGTHS = ("toeless_mm", "ball_mm", "middle_mm", "heel_mm")
 _AREAS = ("forefoot_mm2", "midfoot_mm2", "heel_mm2")
 _SIDE_OF = {LEFTWARD: "right", RIGHTWARD: "left", None: "unknown"}
@@ -46,6 +48,8 @@ def footprint_photo(values: "dict[str, dict[str, Any]]", pixels: "bytes | memory
     width, height = asked["width"], asked["height"]
     planes = reduced(pixels, width, height)
     grey = lightness(*planes)
+    if min(grey.width, grey.height) < _FEWEST_CELLS:
+        raise Refused(Refusal("no_print", "pixels"))
     flat, found_none = _flat(asked, pixels, (grey, planes[0], planes[2]))
     line = flat.points(asked["toe_line"]) if "toe_line" in asked else None
     found = _found(pixels, grey, asked, flat, line)
@@ -87,7 +91,8 @@ def _found(
     """All that may be prints: on the sheet first, then beside it."""
     found: list[Found] = []
     if flat.sheet and min(flat.sheet.size_mm) > _SMALL_MM:
-        found = search(on_the_sheet(pixels, asked["width"], asked["height"], flat.sheet), flat, line)
+        ground = on_the_sheet(pixels, asked["width"], asked["height"], flat.sheet)
+        found = search(ground, flat, line) if ground else []
     if not found or found[0].likeness < 0.6:
         found += search(beside_the_sheet(grey, flat.sheet.corners if flat.sheet else None), flat, line)
     return sorted(found, key=lambda one: -one.rank)

@@ -126,7 +126,7 @@ def _heavier_toes(ahead: "list[Ring]") -> float:
     parts = [area_and_middle(ring) for ring in ahead]
     total = math.fsum(area for area, _ in parts)
     mean = math.fsum(area * middle[1] for area, middle in parts) / total
-    return max(-1.0, min(1.0, 5 * ((mean - low) / (high - low) - 0.5)))
+    return max(-1.0, min(1.0, 5 * ((mean - low) / max(high - low, 1e-9) - 0.5)))
 
 
 def _deeper_side(behind: "list[Ring]") -> float:
@@ -175,7 +175,7 @@ def _farther_front(behind: "list[Ring]") -> float:
         max((u for u, v in near if abs(v - at) < 0.1 * width), default=high)
         for at in (left - 0.2 * width, right + 0.2 * width)
     ]
-    return max(-1.0, min(1.0, 3 * (front[0] - front[1]) / width))
+    return max(-1.0, min(1.0, 3 * (front[0] - front[1]) / max(width, 1e-9)))
 
 
 def _tips(ahead: "list[Ring]", behind: "list[Ring]", medial: int | None) -> "tuple[Ring | None, Point | None]":
