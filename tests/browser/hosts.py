@@ -77,15 +77,16 @@ class Host:
         return f"{self.origin}{self.prefix}{path}"
 
     def paths(self) -> list[str]:
-        """What was asked for so far, relative to the site's folder.
-
-        Without the picture that a browser asks for by itself, now or later, beside a text that names none.
-        """
-        return [asked.path.removeprefix(self.prefix) for asked in self.asked if asked.path != "/favicon.ico"]
+        """What was asked for so far, relative to the site's folder."""
+        return [asked.path.removeprefix(self.prefix) for asked in self.asked]
 
     def note(self, asked: Asked) -> None:
-        """Called with each request before it is answered."""
-        self.asked.append(asked)
+        """Called with each request before it is answered.
+
+        The picture that a browser asks for by itself, now or later, beside a text that names none is left out.
+        """
+        if asked.path != "/favicon.ico":
+            self.asked.append(asked)
 
     def start(self) -> None:
         """Go on the air, at the same port as before."""
