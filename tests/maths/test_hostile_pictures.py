@@ -64,6 +64,7 @@ def test_the_pictures_are_the_same_each_time_and_all_different():
         assert first.tobytes() != non_prints.picture(kind, 1).tobytes(), kind
 
 
+@pytest.mark.slow
 def test_a_hundred_pictures_without_a_print_are_refused(tmp_path, report):
     counted, measured, most = look(numbered(105), tmp_path)
     report(f"105 pictures without a print: {dict(counted.most_common())}, at most {most:.0f} MB held")

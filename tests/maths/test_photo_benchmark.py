@@ -20,6 +20,7 @@ NOT_YET = pytest.mark.xfail(reason="the engine does not reach every pass mark ye
 
 
 @NOT_YET
+@pytest.mark.slow
 def test_every_fifth_photograph_reaches_the_pass_marks(report):
     outcomes = score.run(score.quick())
     _show(report, outcomes)
