@@ -94,7 +94,7 @@ REFUSED = {
     "cut_by_edge": (lambda: one(at=(240, 520)), {}),
     "print_too_small": (lambda: one(per_mm=0.65), {}),
     "blurred": (lambda: one().filter(ImageFilter.GaussianBlur(14)), {}),
-    "too_faint": (lambda: one(fill=tuple(part - 11 for part in GROUND)), {}),
+    "too_faint": (lambda: one(fill=tuple(part - 15 for part in GROUND)), {}),
     "over_sheet_edge": (lambda: on_a_sheet((237, 205)), {"sheet": "a4", "corners": CORNERS}),
     "sheet_not_possible": (one, {"sheet": "a4", "corners": [[10, 10], [470, 10], [240, 60], [240, 630]]}),
 }
