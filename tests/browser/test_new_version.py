@@ -135,7 +135,7 @@ def test_taking_it_where_something_is_typed_asks_first(visitor, published):
     assert sheet.typed() == {"left.ball_mm": "90"}
     expect(page.locator(STRAPLINE)).to_have_text(OLD)
     take(page)
-    expect(page.locator(STRAPLINE)).to_have_text(NEW)
+    expect(page.locator(STRAPLINE)).to_have_text(NEW, timeout=2 * PATIENCE_MS)
 
 
 def test_a_page_in_use_keeps_the_others_from_taking_it(visitor, published):

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from selenium import webdriver
 from selenium.webdriver.common.by import By
+from selenium.webdriver.support.expected_conditions import element_to_be_clickable
 from selenium.webdriver.support.ui import WebDriverWait
 
 PATIENCE_S = 60
@@ -65,8 +66,9 @@ def visit(session: webdriver.WebKitGTK, url: str, typed: dict[str, str]) -> dict
     session.get(url)
     for name, text in typed.items():
         session.find_element(By.ID, name).send_keys(text)
-    session.find_element(By.CSS_SELECTOR, '[data-part="run"]').click()
     waiting = WebDriverWait(session, PATIENCE_S)
+    # A slow machine may show the button a moment after it has loaded the page.
+    waiting.until(element_to_be_clickable((By.CSS_SELECTOR, '[data-part="run"]'))).click()
     waiting.until(lambda at: at.find_element(By.CSS_SELECTOR, '[data-part="result"]').is_displayed())
     waiting.until(lambda at: at.find_elements(By.CSS_SELECTOR, 'html[data-calculators="kept"]'))
     sides = session.find_elements(By.CSS_SELECTOR, "[data-side]:not([hidden])")
