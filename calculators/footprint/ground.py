@@ -122,17 +122,6 @@ def accounts(seen: Tiles) -> "Iterator[Light]":
         )
 
 
-def without_print(seen: Tiles, light: Light, marks: list[str]) -> Light:
-    """Fit the light again with the tiles left out whose middle is marked."""
-    side = seen.side
-    kept = [
-        None if marks[at // seen.across * side + side // 2][at % seen.across * side + side // 2] == "1" else value
-        for at, value in enumerate(seen.values)
-    ]
-    found, terms = _surface(seen._replace(values=kept), light.steps, _ROUNDS)
-    return _light(light.steps, found, terms)
-
-
 def levels(seen: Tiles, light: Light) -> tuple[list[list[float]], list[list[float | None]]]:
     """Give the ground's brightness without steps in the middle of every tile, and each tile's own over its ground."""
     area = seen.side * seen.side

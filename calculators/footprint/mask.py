@@ -62,10 +62,6 @@ class Mask(NamedTuple):
         """What is left of every part that is wider than about twice the cells."""
         return self.narrower(cells).wider(cells)
 
-    def closed(self, cells: int) -> "Mask":
-        """With every gap filled that is narrower than about twice the cells."""
-        return self.wider(cells).narrower(cells) | self
-
     def spread_from(self, seeds: "Mask", cells: int) -> "Mask":
         """The cells of this set within so many steps of the seeds, going through cells of this set only."""
         bits, stride, inside = seeds.bits & self.bits, self.width + 1, self.bits

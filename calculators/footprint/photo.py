@@ -204,14 +204,6 @@ _REACH = 4  # tiles to either side that tell of a tile's ground and print: own c
 _PRIOR = 2.0  # how many tiles the levels of the whole print count for
 
 
-class Edge(NamedTuple):
-    """What is needed to trace a print's edge at any part of its contrast: the levels of ground and print by tile."""
-
-    ground: list[list[float]]
-    print: list[list[float]]
-    inside: Mask  # where the print may be: its own parts, and what surrounds them
-
-
 def levels(seen: Relief, place: Mask, candidate: Candidate) -> tuple[list[list[float]], list[list[float]]]:
     """Give the levels of the ground and of the print near each tile."""
     darker = candidate.level < candidate.around

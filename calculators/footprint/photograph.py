@@ -2,14 +2,14 @@
 
 from calculators.footprint import doubts
 from calculators.footprint.flat import Flat
-from calculators.footprint.landmarks import lines
+from calculators.footprint.landmarks import LEFTWARD, RIGHTWARD, lines
 from calculators.footprint.look import beside_the_sheet, on_the_sheet
 from calculators.footprint.photo_indices import PHOTO_INDICES
 from calculators.footprint.picture import Grey, lightness, reduced
 from calculators.footprint.ranges import Ranges, ranges
 from calculators.footprint.rectify import SHEETS, rectify
 from calculators.footprint.search import Found, placed_or_none, search
-from calculators.footprint.shape import LEFTWARD, RIGHTWARD, from_rough
+from calculators.footprint.shape import from_rough
 from calculators.footprint.sheet import find_sheet_among
 from calculators.footprint.sheet_pixels import fitted_in_pixels
 from calculators.results import Refusal, Refused, rounded

@@ -5,6 +5,7 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from calculators.footprint import toes
+from calculators.footprint.landmarks import LEFTWARD, RIGHTWARD
 from calculators.footprint.sole import Piece, Sole, area_and_middle, assembled, pieces
 
 TYPE_CHECKING = False
@@ -14,9 +15,6 @@ if TYPE_CHECKING:
 # Parts of the largest piece: specks smaller than this are left out, holes smaller than this are filled. On a print of
 # 10,000 mm2 that is 20 mm2 each (own choice).
 _SPECK = _HOLE = 0.002
-
-# Seen along the axis towards the toes, as in landmarks.py.
-LEFTWARD, RIGHTWARD = 1, -1
 
 
 class Shape(NamedTuple):

@@ -125,11 +125,6 @@ def assembled(found: list[Piece]) -> list[Sole]:
     return made
 
 
-def body_area(sole: Sole) -> float:
-    """Area of the pieces that are not toes."""
-    return math.fsum(piece.area for piece in sole.body)
-
-
 def _partners(first: Piece, others: list[Piece]) -> list[Piece]:
     size = math.sqrt(first.area)
     near = [
