@@ -41,7 +41,6 @@ class Seen(NamedTuple):
     candidate: photo.Candidate
     grounds: list[list[float]]
     prints: list[list[float]]
-    steps: int
 
     def traced(self, part: float, thin: int = THIN[0]) -> "list[Ring]":
         """Outlines in pixels of the picture, y down, where `part` of the contrast is reached; outer ones positive.
@@ -76,16 +75,16 @@ class Ground(NamedTuple):
     place: Mask
     tiles: ground.Tiles
 
-    def candidates(self) -> "Iterator[Seen]":
-        """Give what stands out from the ground, under one account of the light after another."""
+    def accounts(self) -> "Iterator[Iterator[Seen]]":
+        """Give what stands out from the ground, the clearest first, under one account of the light after another."""
         for light in ground.accounts(self.tiles):
             relief = photo.relief(self.grey, self.place, self.tiles, light)
-            for candidate in photo.candidates(relief, self.place)[:_TRIED]:
-                yield self._seen(relief, light, candidate)
+            yield self._under(relief)
 
-    def _seen(self, relief: photo.Relief, light: ground.Light, candidate: photo.Candidate) -> Seen:
-        grounds, prints = photo.levels(relief, self.place, candidate)
-        return Seen(self.grey, relief, self.place, candidate, grounds, prints, len(light.steps))
+    def _under(self, relief: photo.Relief) -> "Iterator[Seen]":
+        for candidate in photo.candidates(relief, self.place)[:_TRIED]:
+            grounds, prints = photo.levels(relief, self.place, candidate)
+            yield Seen(self.grey, relief, self.place, candidate, grounds, prints)
 
 
 def on_the_sheet(pixels: "bytes | memoryview", width: int, height: int, sheet: "Rectified") -> Ground | None:

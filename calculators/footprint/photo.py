@@ -135,11 +135,11 @@ def _settled(seen: Relief, place: Mask, threshold: float, part: Part) -> Candida
     darker = threshold < 1
     level = around = contrast = spread = 0.0
     whole = place.size()
+    inside = masked(seen.codes, seen.width, threshold, darker) & place
     for _ in range(_TURNS):
         if part.cells > _LARGEST_SHARE * whole:
             return None
         this = from_parts(seen.width, seen.height, [part])
-        inside = masked(seen.codes, seen.width, threshold, darker) & place
         near = (this.wider(24) & place).without(inside.wider(3))
         middle, beside = _quartiles(seen, this.narrower(2)), _quartiles(seen, near)
         if middle is None or beside is None:
@@ -154,8 +154,7 @@ def _settled(seen: Relief, place: Mask, threshold: float, part: Part) -> Candida
             break
         threshold = moved
         inside = masked(seen.codes, seen.width, threshold, darker) & place
-        grown = inside.opened(2)
-        overlapping = [other for other in parts(grown, int(_LEAST_SHARE * whole)) if _overlap(other, part)]
+        overlapping = [other for other in parts(inside.opened(2), int(_LEAST_SHARE * whole)) if _overlap(other, part)]
         if not overlapping:
             return None
         part = overlapping[0]

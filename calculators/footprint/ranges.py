@@ -7,8 +7,8 @@ edge is drawn, the toe line along the axis, and the axis about the heel. The amo
 import math
 from typing import NamedTuple
 
-from calculators.footprint.landmarks import Placed, place
 from calculators.footprint.photo_indices import measured, shape
+from calculators.footprint.search import placed_or_none
 from calculators.footprint.shape import Shape, from_rough, pieces_of, rings_of, to_rough
 from calculators.footprint.sole import area_and_middle, contains
 from calculators.footprint.toes import cut
@@ -100,11 +100,9 @@ def _again(found: "Found", whole: "list[Ring]", line: "list[Point]", turn_deg: f
     (x, y), (dx, dy) = axis.heel, axis.along
     ahead = (x + dx * math.cos(turn) - dy * math.sin(turn), y + dy * math.cos(turn) + dx * math.sin(turn))
     behind = [from_rough(ring, old.forward) for ring in cut(whole, line, ahead=False)]
-    try:
-        placed: Placed = place(behind, old.forward, given_axis=(axis.heel, ahead), medial=found.placed.frame.medial)
-    except ValueError:
-        return {}
-    return measured(shape(placed, old.big_toe))
+    moved = old._replace(rings=behind, medial=found.placed.frame.medial)
+    placed = placed_or_none(moved, (axis.heel, ahead))
+    return {} if placed is None else measured(shape(placed, old.big_toe))
 
 
 def _length(ring: "Ring") -> float:

@@ -42,17 +42,12 @@ def search(ground: Ground, flat: "Flat", line: "list[Point] | None") -> list[Fou
         line: the toe line in the plane, where a person drew it.
     """
     found: list[Found] = []
-    steps = -1
-    best = 0.0
-    for seen in ground.candidates():
-        if seen.steps != steps:
-            steps, best = seen.steps, 0.0
-        for thin in THIN:
-            if best > _SURE:
+    for account in ground.accounts():
+        for seen, thin in ((seen, thin) for seen in account for thin in THIN):
+            judged = _judged(seen, thin, flat, line)
+            found += judged
+            if any(one.likeness > _SURE for one in judged):
                 break
-            for one in _judged(seen, thin, flat, line):
-                best = max(best, one.likeness)
-                found.append(one)
     return sorted(found, key=lambda one: -one.rank)
 
 
