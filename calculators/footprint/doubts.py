@@ -79,7 +79,8 @@ def _on_a_sheet(found: Found) -> bool:
 
 def _at_the_rim(found: Found, flat: "Flat") -> bool:
     """Whether the print, toes and all, goes on to the rim of the place that was looked at."""
-    return found.seen.rim_touched(flat, [piece.ring for piece in found.shape.sole.body + found.shape.sole.toes])
+    rings = [piece.ring for piece in found.shape.sole.body + found.shape.sole.toes]
+    return found.seen.rim_touched([flat.back(ring) for ring in rings])
 
 
 def _overlap(one: Found, other: Found) -> bool:

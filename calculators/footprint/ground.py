@@ -7,7 +7,7 @@ line across the picture has it, within the print and beside it alike.
 """
 
 import math
-from operator import add
+from operator import add, mul
 from typing import NamedTuple
 
 TYPE_CHECKING = False
@@ -21,10 +21,10 @@ if TYPE_CHECKING:
     T = TypeVar("T")
 
 # A place has so many tiles along its shorter side, unless they would be smaller or larger than these sides in cells.
-_TILES, _SMALLEST, _LARGEST = 34, 3, 12
+_TILES, _SMALLEST, _LARGEST = 30, 2, 8
 
 # All own choices, found by trying on invented photographs.
-_ROUNDS = 7
+_ROUNDS, _FEW_ROUNDS = 7, 4
 _WIDEST, _NARROWEST = 0.35, 0.03
 _DIRECTIONS = 24
 _STEPS_AT_MOST = 2
@@ -47,26 +47,25 @@ def tiles(grey: "Grey", place: "Mask") -> Tiles:
     """Give the logarithm of the mean of each tile."""
     side = min(max(min(grey.width, grey.height) // _TILES, _SMALLEST), _LARGEST)
     across, down = grey.width // side, grey.height // side
-    inside = place.narrower((side + 1) // 2).rows() if place.size() < grey.width * grey.height else None
+    inside = place.narrower((side + 1) // 2).rows()
     made: list[float | None] = []
-    width = grey.width
+    width, area = grey.width, side * side
     for row in range(down):
         total = [0] * (across * side)
         top = row * side * width
         for start in range(top, top + side * width, width):
             total = list(map(add, total, grey.values[start : start + across * side]))
-        middle = row * side + side // 2
+        middle = inside[row * side + side // 2]
         for column in range(across):
-            if inside and inside[middle][column * side + side // 2] == "0":
-                made.append(None)
-            else:
-                at = column * side
-                made.append(math.log(1 + math.fsum(total[at : at + side])))
+            at = column * side
+            made.append(
+                math.log((1 + math.fsum(total[at : at + side])) / area) if middle[at + side // 2] == "1" else None
+            )
     return Tiles(side, across, down, made)
 
 
 class Step(NamedTuple):
-    """A straight soft step: the side where x * nx + y * ny > offset is brighter by `height` (of logarithms)."""
+    """A straight soft step, in tiles: from dark to bright where x * nx + y * ny passes the offset."""
 
     nx: float
     ny: float
@@ -79,21 +78,106 @@ class Step(NamedTuple):
 
 
 class Light(NamedTuple):
-    """One account of the light on a place.
+    """One account of the light on a place, a tile each.
 
-    `surface` is the logarithm of the ground's brightness, a tile each, `smooth` the same without the steps in it.
+    `smooth` is the ground's brightness on the bright side of all steps, `surface` the logarithm of it with the steps.
     """
 
-    surface: list[float]
     smooth: list[float]
+    surface: list[float]
     steps: list[Step]
-    heights: list[float]
 
 
-def _light(steps: list[Step], found: list[float], terms: list[tuple[float, ...]]) -> Light:
-    surface = [_dot(found, term) for term in terms]
-    smooth = [_dot(found[:6], term[:6]) for term in terms]
-    return Light(surface, smooth, steps, found[6:])
+class _Surface:
+    """The tiles that have a value, with the terms of the surface in each."""
+
+    def __init__(self, seen: Tiles) -> None:
+        self._seen = seen
+        self._kept = [at for at, value in enumerate(seen.values) if value is not None]
+        self.values = [value for value in seen.values if value is not None]
+        self._places = [
+            (2 * (column + 0.5) / seen.across - 1, 2 * (row + 0.5) / seen.down - 1)
+            for row in range(seen.down)
+            for column in range(seen.across)
+        ]
+        self._whole = [list(column) for column in zip(*[_powers(x, y) for x, y in self._places], strict=True)]
+        self.terms = [[column[at] for at in self._kept] for column in self._whole]
+
+    def step(self, step: Step) -> list[float]:
+        """The term of a step in the tiles that have a value."""
+        across = self._seen.across
+        return [step.at(at % across, at // across) for at in self._kept]
+
+    def fitted(self, terms: list[list[float]], rounds: int = _ROUNDS) -> list[float]:
+        """Factors of some terms, after rounds of least squares with weights that count ever fewer tiles as ground."""
+        factors = self._solved(terms, [1.0] * len(self.values))
+        for turn in range(rounds - 1):
+            by = 1 / max(_NARROWEST, _WIDEST * 0.5**turn)
+            weights = [1 / (1 + (rest * by) ** 2) ** 2 for rest in self.rest(terms, factors)]
+            factors = self._solved(terms, weights)
+        return factors
+
+    def cost(self, terms: list[list[float]]) -> float:
+        """How badly some terms fit; what lies far off counts as 1 at most."""
+        by = 1 / _NARROWEST
+        squares = [(rest * by) ** 2 for rest in self.rest(terms, self.fitted(terms, _FEW_ROUNDS))]
+        return math.fsum([square / (1 + square) for square in squares])
+
+    def _solved(self, terms: list[list[float]], weights: list[float]) -> list[float]:
+        weighed = [list(map(mul, weights, term)) for term in terms]
+        table = [[0.0] * len(terms) for _ in terms]
+        for at, one in enumerate(weighed):
+            for other in range(at + 1):
+                table[at][other] = table[other][at] = math.fsum(map(mul, one, terms[other]))
+        return _solved(table, [math.fsum(map(mul, one, self.values)) for one in weighed])
+
+    def rest(self, terms: list[list[float]], factors: list[float]) -> list[float]:
+        """What the terms leave unexplained."""
+        left = self.values
+        for factor, term in zip(factors, terms, strict=True):
+            left = [value - factor * part for value, part in zip(left, term, strict=True)]
+        return left
+
+    def light(self, factors: list[float], steps: list[Step]) -> Light:
+        """The account that some factors give, in every tile."""
+        smooth = [0.0] * len(self._places)
+        for factor, term in zip(factors, self._whole, strict=False):
+            smooth = [value + factor * part for value, part in zip(smooth, term, strict=True)]
+        heights = factors[len(self._whole) :]
+        across, surface = self._seen.across, smooth
+        for height, step in zip(heights, steps, strict=True):
+            surface = [value + height * step.at(at % across, at // across) for at, value in enumerate(surface)]
+        # What a step adds on its bright side belongs to the bright ground.
+        whole = math.fsum(heights)
+        return Light([math.exp(value + whole) for value in smooth], surface, steps)
+
+    def without(self, heights: list[float], steps: list[Step]) -> Tiles:
+        """The tiles with some steps taken away."""
+        values = list(self._seen.values)
+        for height, step in zip(heights, steps, strict=True):
+            for at, part in zip(self._kept, self.step(step), strict=True):
+                values[at] -= height * part  # type: ignore[operator]  # the kept ones have a value
+        return self._seen._replace(values=values)
+
+
+def _powers(x: float, y: float) -> tuple[float, ...]:
+    return 1.0, x, y, x * x, x * y, y * y
+
+
+def _solved(table: list[list[float]], right: list[float]) -> list[float]:
+    """Solve equations by elimination with pivots; a term that nothing tells apart becomes 0."""
+    rows = [[*row, value] for row, value in zip(table, right, strict=True)]
+    count = len(rows)
+    for at in range(count):
+        rows[at][at] += 1e-9
+    for at in range(count):
+        best = max(range(at, count), key=lambda row: abs(rows[row][at]))
+        rows[at], rows[best] = rows[best], rows[at]
+        for row in range(count):
+            if row != at and rows[row][at]:
+                factor = rows[row][at] / rows[at][at]
+                rows[row] = [a - factor * b for a, b in zip(rows[row], rows[at], strict=True)]
+    return [rows[at][count] / rows[at][at] for at in range(count)]
 
 
 def accounts(seen: Tiles) -> "Iterator[Light]":
@@ -103,98 +187,33 @@ def accounts(seen: Tiles) -> "Iterator[Light]":
     """
     if len([value for value in seen.values if value is not None]) < _FEWEST:
         return
-    steps: list[Step] = []
-    found, terms = _surface(seen, steps, _ROUNDS)
-    yield _light(steps, found, terms)
-    rest = seen
+    surface = _Surface(seen)
+    terms, steps = surface.terms, list[Step]()
+    factors = surface.fitted(terms)
+    yield surface.light(factors, steps)
     for _ in range(_STEPS_AT_MOST):
-        step = _step(rest)
+        step = _step(surface.without(factors[len(surface.terms) :], steps))
         if step is None:
             return
-        steps = _sharpened(seen, [*steps, step])
-        found, terms = _surface(seen, steps, _ROUNDS)
-        yield _light(steps, found, terms)
-        rest = seen._replace(
-            values=[
-                None if value is None else value - _dot(found[6:], term[6:])
-                for value, term in zip(seen.values, terms, strict=True)
-            ]
-        )
+        step = _sharpened(surface, terms, step, seen)
+        steps = [*steps, step]
+        terms = [*terms, surface.step(step)]
+        factors = surface.fitted(terms)
+        yield surface.light(factors, steps)
 
 
-def levels(seen: Tiles, light: Light) -> tuple[list[list[float]], list[list[float | None]]]:
-    """Give the ground's brightness without steps in the middle of every tile, and each tile's own over its ground."""
-    area = seen.side * seen.side
-    # What a step adds on its bright side belongs to the bright ground.
-    whole = math.fsum(height for height in light.heights)
-    under = [math.exp(value + whole) / area for value in light.smooth]
-    over = [
+def over(seen: Tiles, light: Light) -> list[list[float | None]]:
+    """Each tile's brightness over that of its ground."""
+    values = [
         None if value is None else math.exp(value - level)
         for value, level in zip(seen.values, light.surface, strict=True)
     ]
-    return _rows(under, seen.across), _rows(over, seen.across)
+    return rows(values, seen.across)
 
 
-def _rows(values: "list[T]", across: int) -> "list[list[T]]":
+def rows(values: "list[T]", across: int) -> "list[list[T]]":
+    """Values of tiles as rows."""
     return [values[at : at + across] for at in range(0, len(values), across)]
-
-
-def _terms(seen: Tiles, steps: list[Step]) -> list[tuple[float, ...]]:
-    made = []
-    for row in range(seen.down):
-        y = 2 * (row + 0.5) / seen.down - 1
-        for column in range(seen.across):
-            x = 2 * (column + 0.5) / seen.across - 1
-            made.append((1.0, x, y, x * x, x * y, y * y, *(step.at(column, row) for step in steps)))
-    return made
-
-
-def _surface(seen: Tiles, steps: list[Step], rounds: int) -> tuple[list[float], list[tuple[float, ...]]]:
-    """Fit the surface and the steps' heights; gives the factors and the terms of every tile."""
-    terms = _terms(seen, steps)
-    rows = [(term, value) for term, value in zip(terms, seen.values, strict=True) if value is not None]
-    weights = [1.0] * len(rows)
-    found: list[float] = []
-    for turn in range(rounds):
-        found = _least_squares(rows, weights)
-        spread = max(_NARROWEST, _WIDEST * 0.5**turn)
-        weights = [1 / (1 + ((value - _dot(found, term)) / spread) ** 2) ** 2 for term, value in rows]
-    return found, terms
-
-
-def _dot(left: "tuple[float, ...] | list[float]", right: "tuple[float, ...] | list[float]") -> float:
-    total = 0.0
-    for one, other in zip(left, right, strict=True):
-        total += one * other
-    return total
-
-
-def _least_squares(rows: list[tuple[tuple[float, ...], float]], weights: list[float]) -> list[float]:
-    """Solve the weighted normal equations by elimination with pivots; a term that nothing tells apart becomes 0."""
-    count = len(rows[0][0])
-    table = [[0.0] * (count + 1) for _ in range(count)]
-    for (term, value), weight in zip(rows, weights, strict=True):
-        if weight < 1e-4:
-            continue
-        for at in range(count):
-            scaled = weight * term[at]
-            line = table[at]
-            for other in range(at, count):
-                line[other] += scaled * term[other]
-            line[count] += scaled * value
-    for at in range(count):
-        for other in range(at):
-            table[at][other] = table[other][at]
-        table[at][at] += 1e-9
-    for at in range(count):
-        best = max(range(at, count), key=lambda row: abs(table[row][at]))
-        table[at], table[best] = table[best], table[at]
-        lead = table[at][at]
-        for row in range(count):
-            if row != at and table[row][at]:
-                factor = table[row][at] / lead
-                table[row] = [a - factor * b for a, b in zip(table[row], table[at], strict=True)]
-    return [table[at][count] / table[at][at] for at in range(count)]
 
 
 def _step(seen: Tiles) -> Step | None:
@@ -242,31 +261,22 @@ def _mean(values: list[float]) -> float:
     return math.fsum(values) / len(values)
 
 
-def _sharpened(seen: Tiles, steps: list[Step]) -> list[Step]:
-    """Move the last step a little, turn it and make it softer or harder, as long as the ground fits better."""
-    best, cost = steps, _cost(seen, steps)
+def _sharpened(surface: _Surface, terms: list[list[float]], first: Step, seen: Tiles) -> Step:
+    """Move a step a little, turn it and make it softer or harder, as long as the ground fits better."""
+    best, cost = first, math.inf
     centre = (seen.across - 1) / 2, (seen.down - 1) / 2
-    for size in (1.0, 0.5, 0.25):
-        for turn, shift, soft in (
-            (0, 1, 1), (0, -1, 1), (0, 0, 2), (0, 0, 0.5), (0.08, 0, 1), (-0.08, 0, 1),
-        ):  # fmt: skip
-            step = best[-1]
+    for size, moves in ((0.0, _HOLD), (1.0, _MOVES), (0.5, _MOVES), (0.25, _MOVES)):
+        for turn, shift, soft in moves:
+            step = best
             angle = math.atan2(step.ny, step.nx) + turn * size
             nx, ny = math.cos(angle), math.sin(angle)
             middle = step.offset - centre[0] * step.nx - centre[1] * step.ny
             moved = Step(nx, ny, middle + centre[0] * nx + centre[1] * ny + shift * size, step.softness * (soft**size))
-            tried = [*best[:-1], moved]
-            reached = _cost(seen, tried)
+            reached = surface.cost([*terms, surface.step(moved)])
             if reached < cost:
-                best, cost = tried, reached
+                best, cost = moved, reached
     return best
 
 
-def _cost(seen: Tiles, steps: list[Step]) -> float:
-    found, terms = _surface(seen, steps, 4)
-    total = 0.0
-    for term, value in zip(terms, seen.values, strict=True):
-        if value is not None:
-            off = (value - _dot(found, term)) / _NARROWEST
-            total += off * off / (1 + off * off)
-    return total
+_HOLD = ((0.0, 0.0, 1.0),)
+_MOVES = ((0.0, 1.0, 1.0), (0.0, -1.0, 1.0), (0.0, 0.0, 2.0), (0.0, 0.0, 0.5), (0.08, 0.0, 1.0), (-0.08, 0.0, 1.0))

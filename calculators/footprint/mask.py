@@ -1,6 +1,7 @@
 """Sets of cells as one whole number, a bit a cell: widening, narrowing and counting cost next to nothing."""
 
 import re
+from functools import lru_cache
 from typing import NamedTuple
 
 TYPE_CHECKING = False
@@ -74,6 +75,7 @@ class Mask(NamedTuple):
         return self._replace(bits=bits)
 
 
+@lru_cache(maxsize=8)
 def full(width: int, height: int) -> Mask:
     """Every cell."""
     return Mask(width, height, int(("1" * width + "0") * height, 2))

@@ -51,6 +51,19 @@ def search(ground: Ground, flat: "Flat", line: "list[Point] | None") -> list[Fou
     return sorted(found, key=lambda one: -one.rank)
 
 
+def finely(found: Found, flat: "Flat", line: "list[Point] | None") -> Found | None:
+    """Trace a print again in fine cells; None where no sole is seen there any more."""
+    own = found.shape.rings + found.shape.toes
+    seen = found.seen.finely([flat.back(ring) for ring in own])
+    x, y = found.shape.forward
+    made = [
+        one
+        for one in _judged(seen, found.thin, flat, line)
+        if one.shape.forward[0] * x + one.shape.forward[1] * y > 0
+    ]
+    return max(made, key=lambda one: one.rank, default=None)
+
+
 def _judged(seen: Seen, thin: int, flat: "Flat", line: "list[Point] | None") -> list[Found]:
     rings = [flat.ring(ring) for ring in seen.traced(0.5, thin)]
     areas = [area_and_middle(ring)[0] for ring in rings]

@@ -23,13 +23,19 @@ class Shadow(NamedTuple):
     reach: int
     fall: list[float]
 
-    def row(self, y: int, width: int) -> list[float]:
-        """The factor at each cell of a row: 1 on the bright side."""
-        start = self.nx * 0.5 + self.ny * (y + 0.5) - self.offset + self.reach
-        last, fall, nx = len(self.fall) - 1, self.fall, self.nx
+    def row(self, left: float, y: float, step: float, count: int) -> list[float]:
+        """The factor in the middles of so many cells of a row: 1 on the bright side.
+
+        Args:
+            left: where the first cell begins, in the cells of this shadow.
+            y: of the row's middle.
+            step: the side of a cell.
+            count: how many cells.
+        """
+        at = self.nx * (left + 0.5 * step) + self.ny * y - self.offset + self.reach
+        last, fall, by = len(self.fall) - 1, self.fall, self.nx * step
         made = []
-        at = start
-        for _ in range(width):
+        for _ in range(count):
             if at <= 0:
                 made.append(fall[0])
             elif at >= last:
@@ -37,7 +43,7 @@ class Shadow(NamedTuple):
             else:
                 first = int(at)
                 made.append(fall[first] + (at - first) * (fall[first + 1] - fall[first]))
-            at += nx
+            at += by
         return made
 
 
