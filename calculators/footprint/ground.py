@@ -24,7 +24,10 @@ if TYPE_CHECKING:
 _TILES, _SMALLEST, _LARGEST = 30, 2, 8
 
 # All own choices, found by trying on invented photographs.
-_ROUNDS, _FEW_ROUNDS = 7, 4
+_ROUNDS, _SHARPENINGS = 7, 8
+# Of one round: tiles, radians, powers of e. A step's softness, in tiles.
+_MOST_CHANGE = (1.5, 0.12, 0.5)
+_HARDEST, _SOFTEST = 0.25, 4.0
 _WIDEST, _NARROWEST = 0.35, 0.03
 _DIRECTIONS = 24
 _STEPS_AT_MOST = 2
@@ -80,12 +83,14 @@ class Step(NamedTuple):
 class Light(NamedTuple):
     """One account of the light on a place, a tile each.
 
-    `smooth` is the ground's brightness on the bright side of all steps, `surface` the logarithm of it with the steps.
+    `smooth` is the ground's brightness on the bright side of all steps, `surface` the logarithm of it with the steps,
+    `heights` those of the steps, in logarithms.
     """
 
     smooth: list[float]
     surface: list[float]
     steps: list[Step]
+    heights: list[float]
 
 
 class _Surface:
@@ -93,6 +98,7 @@ class _Surface:
 
     def __init__(self, seen: Tiles) -> None:
         self._seen = seen
+        self._centre = (seen.across - 1) / 2, (seen.down - 1) / 2
         self._kept = [at for at, value in enumerate(seen.values) if value is not None]
         self.values = [value for value in seen.values if value is not None]
         self._places = [
@@ -117,11 +123,33 @@ class _Surface:
             factors = self._solved(terms, weights)
         return factors
 
-    def cost(self, terms: list[list[float]]) -> float:
-        """How badly some terms fit; what lies far off counts as 1 at most."""
-        by = 1 / _NARROWEST
-        squares = [(rest * by) ** 2 for rest in self.rest(terms, self.fitted(terms, _FEW_ROUNDS))]
-        return math.fsum([square / (1 + square) for square in squares])
+    def moves(self, step: Step) -> tuple[list[float], list[list[float]]]:
+        """The term of a step, and how it changes with a shift, a turn about the middle and a factor of softness (e)."""
+        across = self._seen.across
+        centre_x, centre_y = self._centre
+        term: list[float] = []
+        shift: list[float] = []
+        angle: list[float] = []
+        soft: list[float] = []
+        for at in self._kept:
+            x, y = at % across, at // across
+            past = x * step.nx + y * step.ny - step.offset
+            bent = math.tanh(past / step.softness)
+            slope = 0.5 * (1 - bent * bent) / step.softness
+            term.append(0.5 + 0.5 * bent)
+            shift.append(-slope)
+            angle.append(slope * ((y - centre_y) * step.nx - (x - centre_x) * step.ny))
+            soft.append(-slope * past)
+        return term, [shift, angle, soft]
+
+    def moved(self, step: Step, shift: float, angle: float, soft: float) -> Step:
+        """A step after such changes."""
+        centre_x, centre_y = self._centre
+        turned = math.atan2(step.ny, step.nx) + angle
+        nx, ny = math.cos(turned), math.sin(turned)
+        middle = step.offset - centre_x * step.nx - centre_y * step.ny + shift
+        softness = min(_SOFTEST, max(_HARDEST, step.softness * math.exp(soft)))
+        return Step(nx, ny, middle + centre_x * nx + centre_y * ny, softness)
 
     def _solved(self, terms: list[list[float]], weights: list[float]) -> list[float]:
         weighed = [list(map(mul, weights, term)) for term in terms]
@@ -149,7 +177,7 @@ class _Surface:
             surface = [value + height * step.at(at % across, at // across) for at, value in enumerate(surface)]
         # What a step adds on its bright side belongs to the bright ground.
         whole = math.fsum(heights)
-        return Light([math.exp(value + whole) for value in smooth], surface, steps)
+        return Light([math.exp(value + whole) for value in smooth], surface, steps, heights)
 
     def without(self, heights: list[float], steps: list[Step]) -> Tiles:
         """The tiles with some steps taken away."""
@@ -195,7 +223,7 @@ def accounts(seen: Tiles) -> "Iterator[Light]":
         step = _step(surface.without(factors[len(surface.terms) :], steps))
         if step is None:
             return
-        step = _sharpened(surface, terms, step, seen)
+        step = _sharpened(surface, step, terms[len(surface.terms) :])
         steps = [*steps, step]
         terms = [*terms, surface.step(step)]
         factors = surface.fitted(terms)
@@ -261,22 +289,20 @@ def _mean(values: list[float]) -> float:
     return math.fsum(values) / len(values)
 
 
-def _sharpened(surface: _Surface, terms: list[list[float]], first: Step, seen: Tiles) -> Step:
-    """Move a step a little, turn it and make it softer or harder, as long as the ground fits better."""
-    best, cost = first, math.inf
-    centre = (seen.across - 1) / 2, (seen.down - 1) / 2
-    for size, moves in ((0.0, _HOLD), (1.0, _MOVES), (0.5, _MOVES), (0.25, _MOVES)):
-        for turn, shift, soft in moves:
-            step = best
-            angle = math.atan2(step.ny, step.nx) + turn * size
-            nx, ny = math.cos(angle), math.sin(angle)
-            middle = step.offset - centre[0] * step.nx - centre[1] * step.ny
-            moved = Step(nx, ny, middle + centre[0] * nx + centre[1] * ny + shift * size, step.softness * (soft**size))
-            reached = surface.cost([*terms, surface.step(moved)])
-            if reached < cost:
-                best, cost = moved, reached
-    return best
+def _sharpened(surface: _Surface, first: Step, known: list[list[float]]) -> Step:
+    """Move a step, turn it and make it softer or harder until the ground fits; by Gauss and Newton's rounds.
 
-
-_HOLD = ((0.0, 0.0, 1.0),)
-_MOVES = ((0.0, 1.0, 1.0), (0.0, -1.0, 1.0), (0.0, 0.0, 2.0), (0.0, 0.0, 0.5), (0.08, 0.0, 1.0), (-0.08, 0.0, 1.0))
+    Each round solves for the surface, the steps that are known, the height of this one and its three changes at once.
+    A change is held to what the straight line of a derivative can speak for.
+    """
+    step = first
+    terms = [*surface.terms, *known]
+    for turn in range(_SHARPENINGS):
+        term, moves = surface.moves(step)
+        first_height = surface.fitted([*terms, term], 1 + min(turn, 3))[-1]
+        factors = surface.fitted([*terms, term, *[[first_height * part for part in move] for move in moves]], 4)
+        shift, angle, soft = (
+            min(most, max(-most, change)) for most, change in zip(_MOST_CHANGE, factors[-3:], strict=True)
+        )
+        step = surface.moved(step, shift, angle, soft)
+    return step

@@ -47,23 +47,29 @@ class Shadow(NamedTuple):
         return made
 
 
-def shadow(grey: "Grey", under: list[list[float]], place: "Mask", step: "Step", side: int) -> Shadow | None:
-    """Move a step found on tiles to where it is on cells.
+def shadow(
+    grey: "Grey", under: list[list[float]], place: "Mask", step: "Step", height: float, side: int
+) -> Shadow:
+    """Move a step found on tiles to where it is on cells; as it was on tiles where the cells do not tell.
 
     Args:
         grey: the picture.
         under: rows of the ground's brightness without this step, a cell each.
         place: the cells looked at.
         step: in tiles.
+        height: of the step, in logarithms of brightness.
         side: of a tile, in cells.
     """
     nx, ny = step.nx, step.ny
     offset = (step.offset + 0.5 * (nx + ny)) * side
     reach = max(6, round(_REACH_TILES * side))
+    soft = step.softness * side
+    fall = [math.exp(height * (0.5 * math.tanh(at / soft) - 0.5)) for at in range(-reach, reach + 1)]
+    coarse = Shadow(nx, ny, offset, reach, fall)
     for _ in range(2):
         moved = _moved(_near(grey, under, place, nx, ny, offset, reach), reach)
         if moved is None:
-            return None
+            return coarse
         slope, shift = moved
         turn = math.atan(slope)
         # Distances along the line are measured from the origin's foot on it.
@@ -72,10 +78,9 @@ def shadow(grey: "Grey", under: list[list[float]], place: "Mask", step: "Step", 
     near = _near(grey, under, place, nx, ny, offset, reach)
     profile = _profile([(across, value) for _, across, value in near], reach)
     if profile is None:
-        return None
+        return coarse
     bright = _mean(profile[-max(3, reach // 4) :])
-    fall = [math.exp(value - bright) for value in profile]
-    return Shadow(nx, ny, offset, reach, fall) if fall[0] < 0.97 else None
+    return Shadow(nx, ny, offset, reach, [math.exp(value - bright) for value in profile])
 
 
 def _near(
