@@ -15,8 +15,9 @@ if TYPE_CHECKING:
     from calculators.footprint.flat import Flat
     from calculators.footprint.outline import Point
 
-# A sole that is as like as this, clearly seen, ends the search under one account of the light (own choice).
-_SURE = 0.9
+# A sole that is as like as this ends the search under one account of the light.
+# If besides its edge is seen on so much of its outline, no other account of the light is asked (own choice).
+_SURE, _ALL_ROUND = 0.85, 0.9
 # A piece smaller than this part of a print does not ask to be explained.
 _LARGE = 0.06
 # Contrasts (difference of levels over the spread of both) count for less the smaller they are.
@@ -51,6 +52,8 @@ def search(ground: Ground, flat: "Flat", line: "list[Point] | None") -> list[Fou
             found += judged
             if any(one.likeness > _SURE for one in judged):
                 break
+        if any(one.likeness > _SURE and one.support > _ALL_ROUND for one in found):
+            break
     return sorted(found, key=lambda one: -one.rank)
 
 
