@@ -82,6 +82,18 @@ class Seen(NamedTuple):
         side, left, top = self.grey.scale, self.grey.left, self.grey.top
         return [[(left + side * x, top + side * y) for x, y in ring] for ring in outline.rings(values, inside)]
 
+    def ground_tiles(self) -> ground.Tiles:
+        """The tiles that do not lie on this thing or at its edge, found coarsely."""
+        tiles = self.ground.tiles
+        covered = self._inside(field(self.relief, self.grounds, self.prints, _FAINTEST), THIN[0]).wider(tiles.side)
+        marks = covered.rows()
+        half = tiles.side // 2
+        values = [
+            None if marks[at // tiles.across * tiles.side + half][at % tiles.across * tiles.side + half] == "1" else value
+            for at, value in enumerate(tiles.values)
+        ]
+        return tiles._replace(values=values)
+
     def falls(self, ring: "Ring") -> list[float]:
         """How much the print differs from the ground across its edge, at places all along a ring of the picture.
 
@@ -156,12 +168,24 @@ class Ground(NamedTuple):
     place: Mask
     tiles: ground.Tiles
 
-    def accounts(self) -> "Iterator[Iterator[Seen]]":
-        """Give what stands out from the ground, the clearest first, under one account of the light after another."""
+    def light(self) -> "ground.Light | None":
+        """The first account of the light; None where the place is too small for one."""
+        return ground.light(self.tiles, [])
+
+    def other_light(self, known: "ground.Light", plain: "Seen | None") -> "ground.Light | None":
+        """Another account, with one more edge of a shadow; None where no further edge is seen.
+
+        Where a print is plain already, only the ground beside it is asked.
+        """
+        tiles = plain.ground_tiles() if plain else self.tiles
+        step = ground.another_step(tiles, known)
+        return None if step is None else ground.light(tiles, [*known.steps, step])
+
+    def seen(self, light: "ground.Light") -> "Iterator[Seen]":
+        """What stands out from the ground under one account of the light, the clearest first."""
         spread = Spread(Grid(self.coarse.width, self.coarse.height), self.tiles)
-        for light in ground.accounts(self.tiles):
-            under = lit(self.coarse, self.place, self.tiles, light, spread)
-            yield self._under(under, relief(self.coarse, under, spread), ground.over(self.tiles, light))
+        under = lit(self.coarse, self.place, self.tiles, light, spread)
+        return self._under(under, relief(self.coarse, under, spread), ground.over(self.tiles, light))
 
     def _under(self, under: Lit, seen: Relief, over: "list[list[float | None]]") -> "Iterator[Seen]":
         codes = photo.codes(seen.rows, self.place)

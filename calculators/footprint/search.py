@@ -46,14 +46,16 @@ def search(ground: Ground, flat: "Flat", line: "list[Point] | None") -> list[Fou
         line: the toe line in the plane, where a person drew it.
     """
     found: list[Found] = []
-    for account in ground.accounts():
-        for seen, thin in ((seen, thin) for seen in account for thin in THIN):
+    light, plain = ground.light(), None
+    while light:
+        for seen, thin in ((seen, thin) for seen in ground.seen(light) for thin in THIN):
             judged = _judged(seen, thin, flat, line)
             found += judged
             if any(one.likeness > _SURE for one in judged):
                 break
-        if any(one.likeness > _SURE and one.support > _ALL_ROUND for one in found):
-            break
+        best = max(found, key=lambda one: one.rank, default=None)
+        plain = best.seen if best and best.likeness > _SURE and best.support > _ALL_ROUND else None
+        light = ground.other_light(light, plain)
     return sorted(found, key=lambda one: -one.rank)
 
 
