@@ -35,8 +35,10 @@ _RIM, _MOMENT = 1, 6
 _TRIED = 4
 # A print is traced again in its own box, this part of it wider to all sides, for its toes.
 _AROUND = 0.3
-# There it is looked for within so many fine cells of where the coarse ones show this part of the contrast.
-_FAINTEST, _NEAR = 0.35, 2
+# There it is looked for within so many fine cells of where the coarse ones show it.
+_NEAR = 4
+# A tile is ground where not even this part of the contrast is seen.
+_FAINTEST = 0.35
 # The edge is looked at in every so-manieth point of an outline, so many coarse cells to either side of it.
 _APART, _ACROSS = 3, 2.0
 
@@ -149,7 +151,7 @@ class Seen(NamedTuple):
         last, lower = (math.ceil((at + more) / unit) for at in (right - fine.left, bottom - fine.top))
         grey = cropped(fine, 2 * tile * first, 2 * tile * upper, 2 * tile * last, 2 * tile * lower)
         spread = Spread(Grid(grey.width, grey.height, 0.5, tile * first, tile * upper), self.ground.tiles)
-        known = self._inside(field(self.relief, self.grounds, self.prints, _FAINTEST), thin)
+        known = self._inside(field(self.relief, self.grounds, self.prints, 0.5), thin)
         known = known.part(tile * first, tile * upper, (grey.width + 1) // 2, (grey.height + 1) // 2).doubled()
         return self._replace(
             grey=grey,

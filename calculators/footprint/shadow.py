@@ -9,9 +9,9 @@ if TYPE_CHECKING:
     from calculators.footprint.mask import Mask
     from calculators.footprint.picture import Grey
 
-# Own choices: how far to either side is looked (in tiles), in how many pieces the line is moved, and the fewest cells
-# of a piece and of a step across it.
-_REACH_TILES, _PIECES, _FEWEST = 3.0, 9, 6
+# Own choices: how far to either side is looked (in tiles), in how many pieces the line is cut, the
+# fewest cells of a piece at each distance from it, and the fewest pieces.
+_REACH_TILES, _PIECES, _FEWEST, _FEWEST_PIECES = 3.0, 12, 4, 3
 
 
 class Shadow(NamedTuple):
@@ -75,12 +75,16 @@ def shadow(
         # Distances along the line are measured from the origin's foot on it.
         nx, ny = nx * math.cos(turn) + ny * math.sin(turn), ny * math.cos(turn) - nx * math.sin(turn)
         offset = (offset + shift) * math.cos(turn)
-    near = _near(grey, under, place, nx, ny, offset, reach)
-    profile = _profile([(across, value) for _, across, value in near], reach)
-    if profile is None:
+    falls = [_from_bright(profile) for _, profile in _profiles(_near(grey, under, place, nx, ny, offset, reach), reach)]
+    if len(falls) < _FEWEST_PIECES:
         return coarse
-    bright = _mean(profile[-max(3, reach // 4) :])
-    return Shadow(nx, ny, offset, reach, [math.exp(value - bright) for value in profile])
+    # Print and ground fall by the same part across the edge of a shadow, so each piece is held against its own end.
+    return Shadow(nx, ny, offset, reach, [math.exp(_median(list(values))) for values in zip(*falls, strict=True)])
+
+
+def _from_bright(profile: list[float]) -> list[float]:
+    bright = _mean(profile[-max(3, len(profile) // 8) :])
+    return [value - bright for value in profile]
 
 
 def _near(
@@ -121,23 +125,27 @@ def _profile(near: list[tuple[int, float]], reach: int) -> list[float] | None:
     return profile
 
 
-def _moved(near: list[tuple[float, int, float]], reach: int) -> tuple[float, float] | None:
-    """Slope and shift of the line through the places where each piece of it falls half-way; by repeated medians."""
+def _profiles(near: list[tuple[float, int, float]], reach: int) -> list[tuple[float, list[float]]]:
+    """The profile across the line of each piece of it that has one, with where along the line the piece lies."""
     if not near:
-        return None
+        return []
     low, high = min(along for along, _, _ in near), max(along for along, _, _ in near)
     size = (high - low) / _PIECES + 1e-9
     pieces: list[list[tuple[int, float]]] = [[] for _ in range(_PIECES)]
     for along, across, value in near:
         pieces[int((along - low) / size)].append((across, value))
+    made = [(low + (number + 0.5) * size, _profile(piece, reach)) for number, piece in enumerate(pieces)]
+    return [(along, profile) for along, profile in made if profile is not None]
+
+
+def _moved(near: list[tuple[float, int, float]], reach: int) -> tuple[float, float] | None:
+    """Slope and shift of the line through the places where each piece of it falls half-way; by repeated medians."""
     points = []
-    for number, piece in enumerate(pieces):
-        profile = _profile(piece, reach)
-        if profile is not None:
-            at = _half_way(profile, reach)
-            if at is not None:
-                points.append((low + (number + 0.5) * size, at))
-    if len(points) < 3:
+    for along, profile in _profiles(near, reach):
+        at = _half_way(profile, reach)
+        if at is not None:
+            points.append((along, at))
+    if len(points) < _FEWEST_PIECES:
         return None
     slopes = sorted(_median([(b - v) / (a - u) for a, b in points if a != u]) for u, v in points)
     slope = slopes[len(slopes) // 2]
