@@ -21,7 +21,7 @@ _STEEPEST = 5
 # Costs of a unit of length, and how soon the cost of the front dies out, in parts of the print's length: own choices.
 _BALL, _PRINT, _GROUND, _FRONT, _FRONT_REACH = 4.0, 1.0, 0.06, 0.5, 0.02
 # The cost of leaving the ball behind: it keeps the line near it where a gap is wide.
-_AWAY, _AWAY_REACH = 0.12, 0.06
+_AWAY, _AWAY_REACH = 0.5, 0.06
 # The radius of the circle, in parts of the print's length: of a big toe it is 0.06 at most, of a ball 0.15 at least.
 _CIRCLE = 0.07
 # The little toe may lie beside the ball: so far behind the ball's widest place the line may pass.
@@ -97,7 +97,11 @@ def _costs(print_: str, ball: str, first: int, end: int, step: float) -> list[fl
             continue
         if print_[at] == "1":
             behind = at
-            made.append(_BALL if ball[at] == "1" else _PRINT)
+        if top is not None and at <= top:
+            made.append(_BALL)  # nothing behind the ball's front is a way
+            continue
+        if print_[at] == "1":
+            made.append(_PRINT)
             continue
         away = step * (at - (behind if top is None else top))
         ahead = step * (end - at)
