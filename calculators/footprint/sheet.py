@@ -39,6 +39,7 @@ _MOST_GOING_ON = 2
 _PLAIN = 0.9  # seen on so much of its outline, and past all other tests: no other guess is asked
 _CLEAR_CONTRAST = 0.2
 _ASIDE_MM = (5.0, 10.0)  # wider than a joint between tiles
+_CELLS_OFF = 0.3  # of a cell, as far as a corner is off where the pixels have not been looked at
 _USUAL_MM = (210.0, 297.0)  # for that, where no size is declared
 
 
@@ -51,6 +52,7 @@ class Found(NamedTuple):
     contrast:   the least of the four sides' difference to the floor, as a part of the lighter one.
     aspect_off: how far the aspect seen is from the declared one; 0 where none was declared.
     tilt_deg:   of the line of sight, by the picture alone.
+    corners_off: deviation of a corner along x and along y, in pixels of the buffer.
     """
 
     corners: "Ring"
@@ -59,6 +61,7 @@ class Found(NamedTuple):
     contrast: float
     aspect_off: float
     tilt_deg: float
+    corners_off: float
 
 
 class _Guess(NamedTuple):
@@ -225,7 +228,7 @@ def _found(grey: "Grey", seen: _Seen, size_mm: "Point | None") -> Found | None:
     if corners is None or shape is None:
         return None
     turned = in_turn([(x * grey.scale, y * grey.scale) for x, y in corners])
-    return Found(turned, seen.lighter > 0, seen.support, seen.contrast, *shape)
+    return Found(turned, seen.lighter > 0, seen.support, seen.contrast, *shape, _CELLS_OFF * grey.scale)
 
 
 def _inside(grey: "Grey", corners: "Ring") -> bool:

@@ -35,6 +35,9 @@ _ON_LINE_CELLS = 1.5
 _BEYOND = (0.03, 0.05, 0.07, 0.09, 0.11, 0.13)  # places past a corner, in parts of the side
 
 
+Straight = tuple[float, float, float]
+
+
 class Side(NamedTuple):
     """One side as fitted: from, to, and what the picture shows along it.
 
@@ -76,7 +79,7 @@ def exact(grey: "Plane", corners: "Ring", lighter: int, reach: int = _SHARP_REAC
 
 def _moved(grey: "Plane", corners: "Ring", lighter: int, reach: int, cuts: int, sharp: bool) -> "Ring | None":
     lines = [_fit(grey, corners[at - 1], corners[at], lighter, reach, cuts, sharp) for at in range(4)]
-    moved = [_crossing(lines[at], lines[(at + 1) % 4]) for at in range(4)]
+    moved = [crossing(lines[at], lines[(at + 1) % 4]) for at in range(4)]
     found = [point for point in moved if point is not None]
     if len(found) < 4 or any(math.dist(point, old) > 3 * reach for point, old in zip(found, corners, strict=True)):
         return None
@@ -129,7 +132,7 @@ def _fit(
         if step is not None:
             places.append((part - 0.5) * length)
             steps.append(step - within - 1)
-    off, slope = _robust(places, steps) if len(places) >= 3 else (0.0, 0.0)
+    off, slope = robust(places, steps) if len(places) >= 3 else (0.0, 0.0)
     middle = ((start[0] + end[0]) / 2 + off * across[0], (start[1] + end[1]) / 2 + off * across[1])
     size = math.hypot(1.0, slope)
     normal = ((across[0] - slope * along_x) / size, (across[1] - slope * along_y) / size)
@@ -137,19 +140,27 @@ def _fit(
 
 
 def _steepest(values: list[float], lighter: int, sharp: bool) -> float | None:
+    if not sharp: return _blunt(values, lighter)
+    return steepest(values, lighter, lighter < 0)
+
+
+def _blunt(values: list[float], lighter: int) -> float | None:
     """Tell where along a cut it grows most in the sheet's sense, in steps from its start; None where nowhere."""
     steps = [lighter * (b - a) for a, b in pairwise(values)]
-    if not sharp:
-        # Two steps together: the edge of a coarse line's picture is wider than one.
-        pairs = [a + b for a, b in pairwise(steps)]
-        best = max(pairs)
-        return pairs.index(best) + 1.0 if best > 0 else None
+    # Two steps together: the edge of a coarse line's picture is wider than one.
+    pairs = [a + b for a, b in pairwise(steps)]
+    best = max(pairs)
+    return pairs.index(best) + 1.0 if best > 0 else None
+
+
+def steepest(values: list[float], lighter: int, inner: bool) -> float | None:
+    steps = [lighter * (b - a) for a, b in pairwise(values)]
     best = max(steps)
     if best <= 0:
         return None
     # A sheet throws a thin shadow outward. What is darker than the floor has then a second step behind its own: the
     # inner of two that are nearly as steep is meant.
-    first = last = steps.index(best) if lighter > 0 else _innermost(steps, _NEARLY_AS_STEEP * best)
+    first = last = _innermost(steps, _NEARLY_AS_STEEP * best) if inner else steps.index(best)
     # The middle of all that is more than half as steep, however wide the blur, and of a step to either side.
     half = steps[first] / 2
     while first > 0 and half < steps[first - 1] <= steps[first]:
@@ -169,7 +180,7 @@ def _innermost(steps: list[float], least: float) -> int:
     )
 
 
-def _robust(places: list[float], steps: list[float]) -> tuple[float, float]:
+def robust(places: list[float], steps: list[float]) -> tuple[float, float]:
     """Fit steps = off + slope x place; what lies far from the line loses its weight (Tukey's biweight)."""
     off, slope = median(steps), 0.0
     for _ in range(_ROUNDS):
@@ -188,7 +199,7 @@ def _robust(places: list[float], steps: list[float]) -> tuple[float, float]:
     return off, slope
 
 
-def _crossing(one: tuple[float, float, float], two: tuple[float, float, float]) -> "Point | None":
+def crossing(one: tuple[float, float, float], two: tuple[float, float, float]) -> "Point | None":
     (a, b, c), (d, e, f) = one, two
     span = a * e - b * d
     if abs(span) < 0.2:
