@@ -9,7 +9,7 @@ import math
 from typing import NamedTuple
 
 from calculators.footprint.rectify import in_turn, seen_aspect_and_tilt
-from calculators.footprint.sheet_lines import Line, halved, straight_edges
+from calculators.footprint.sheet_lines import Line, halved, share, straight_edges
 from calculators.footprint.sheet_sides import Side, exact, fitted, looked_at
 from calculators.results import Refused
 
@@ -102,18 +102,34 @@ def find_sheet(grey: "Grey", size_mm: "Point | None") -> Found | None:
 
 
 def find_sheet_among(greys: "Iterable[Grey]", size_mm: "Point | None") -> Found | None:
-    """Find the sheet in several greys of one photograph (brightness, red, blue): the find of the highest contrast.
+    """Find the sheet in several greys of one photograph: the find of the highest contrast.
 
-    A card may be as bright as the floor and still of another colour. The next grey is only asked for where no find so
-    far stands out clearly, so that a generator does no work in vain.
+    A card may be as bright as the floor and still of another colour; and in a colour's share of the brightness, light
+    and shadow, grain and blotches of the floor are gone. So the shares are asked where no find stands out clearly, and
+    the colours themselves where there is none.
+
+    Args:
+        greys: brightness, then colours; the colours are only asked for if they are needed.
+        size_mm: the declared size, or None for any.
     """
-    best = None
-    for grey in greys:
-        found = find_sheet(grey, size_mm)
+    greys = iter(greys)
+    bright = next(greys)
+    best = find_sheet(bright, size_mm)
+    if best is not None and best.contrast >= _CLEAR_CONTRAST:
+        return best
+    colours = tuple(greys)
+    if colours:
+        light = halved(bright)
+        for colour in colours:
+            found = find_sheet(share(halved(colour), light), size_mm)
+            if found is not None and (best is None or found.contrast > best.contrast):
+                best = found
+            if best is not None and best.contrast >= _CLEAR_CONTRAST:
+                return best
+    for colour in colours if best is None else ():
+        found = find_sheet(colour, size_mm)
         if found is not None and (best is None or found.contrast > best.contrast):
             best = found
-        if best is not None and best.contrast >= _CLEAR_CONTRAST:
-            break
     return best
 
 
@@ -135,24 +151,27 @@ def _off(aspect: float, size_mm: "Point | None") -> float:
 
 
 def _guesses(lines: list[Line], lighter: int, frame: "Point", size_mm: "Point | None") -> list[_Guess]:
-    """Join edges to quadrilaterals: four sides in turn, each pair meeting in a corner that is seen."""
+    """Join edges to quadrilaterals: four sides in turn, each pair meeting in a corner; one corner may not be seen."""
     after: list[dict[int, Point]] = [{} for _ in lines]
+    unseen: list[dict[int, Point]] = [{} for _ in lines]
     for first, one in enumerate(lines):
         for second, two in enumerate(lines):
             # Along the outline, anticlockwise before the eye, the next side's inward normal has turned left too.
             if one.nx * two.ny - one.ny * two.nx < -_ACROSS:
-                corner = _corner(one, two, lighter, frame)
+                corner = _corner(one, two, frame)
                 if corner is not None:
-                    after[first][second] = corner
+                    (after if _seen_at(one, two, lighter, corner) else unseen)[first][second] = corner
     found = []
     for a, from_a in enumerate(after):
         for b, ab in from_a.items():
             for c, bc in after[b].items():
-                if min(b, c) < a or _cosine(lines[a], lines[c]) > _OPPOSITE:
+                if _cosine(lines[a], lines[c]) > _OPPOSITE:
                     continue
                 for d, cd in after[c].items():
-                    if d > a and a in after[d] and _cosine(lines[b], lines[d]) <= _OPPOSITE:
-                        corners = [ab, bc, cd, after[d][a]]
+                    # Of the four ways to begin at a corner, one will do where all are seen.
+                    last = (after[d].get(a) if a < min(b, c, d) else None) or unseen[d].get(a)
+                    if last is not None and _cosine(lines[b], lines[d]) <= _OPPOSITE:
+                        corners = [ab, bc, cd, last]
                         guess = _guess([lines[b], lines[c], lines[d], lines[a]], corners, lighter, size_mm)
                         if guess is not None:
                             found.append(guess)
@@ -163,15 +182,18 @@ def _cosine(one: Line, two: Line) -> float:
     return one.nx * two.nx + one.ny * two.ny
 
 
-def _corner(one: Line, two: Line, lighter: int, frame: "Point") -> "Point | None":
-    """Cross two edges; None out of the picture, and where neither edge is seen well on its way to the corner."""
+def _corner(one: Line, two: Line, frame: "Point") -> "Point | None":
+    """Cross two edges; None out of the picture."""
     span = one.nx * two.ny - one.ny * two.nx
     x, y = (one.at * two.ny - one.ny * two.at) / span, (one.nx * two.at - one.at * two.nx) / span
-    if not (-1 <= x <= frame[0] + 1 and -1 <= y <= frame[1] + 1):
-        return None
-    end, start = one.along(x, y), two.along(x, y)
+    return (x, y) if -1 <= x <= frame[0] + 1 and -1 <= y <= frame[1] + 1 else None
+
+
+def _seen_at(one: Line, two: Line, lighter: int, corner: "Point") -> bool:
+    """Whether either edge is seen on its way to a corner."""
+    end, start = one.along(*corner), two.along(*corner)
     seen = one.seen(end - lighter * _CORNER_STEPS, end) + two.seen(start, start + lighter * _CORNER_STEPS)
-    return (x, y) if seen >= _CORNER_SEEN * 2 * _CORNER_STEPS else None
+    return seen >= _CORNER_SEEN * 2 * _CORNER_STEPS
 
 
 def _guess(sides: list[Line], corners: "Ring", lighter: int, size_mm: "Point | None") -> _Guess | None:

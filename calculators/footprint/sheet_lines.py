@@ -12,6 +12,8 @@ from itertools import accumulate
 from operator import add, sub
 from typing import NamedTuple
 
+from calculators.footprint.picture import WHITE
+
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from calculators.footprint.picture import Grey
@@ -66,6 +68,13 @@ def halved(grey: "Grey") -> "Grey":
     values = array("H")
     values.frombytes((whole >> 2 & lowest).to_bytes(2 * width * height, sys.byteorder))
     return grey._replace(width=width, height=height, scale=2 * grey.scale, values=values)
+
+
+def share(colour: "Grey", bright: "Grey") -> "Grey":
+    """Give a colour's share of the brightness, cell by cell: half of white where they are equal, white at the most."""
+    half = WHITE // 2
+    values = [min(WHITE, half * part // (whole or 1)) for part, whole in zip(colour.values, bright.values, strict=True)]
+    return colour._replace(values=array("H", values))
 
 
 class _Edge(NamedTuple):
