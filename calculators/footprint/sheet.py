@@ -15,7 +15,7 @@ from calculators.results import Refused
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
     from calculators.footprint.picture import Grey
     from calculators.footprint.rectify import Point, Ring
@@ -37,7 +37,7 @@ _LEAST_HELD, _LEAST_DIFFERS, _LEAST_CONTRAST, _LEAST_LASTING = 0.5, 0.7, 0.025, 
 _LEAST_SUPPORT = 0.8
 _MOST_GOING_ON = 2
 _PLAIN = 0.9  # seen on so much of its outline, and past all other tests: no other guess is asked
-_CLEAR_CONTRAST = 0.2
+_CLEAR_CONTRAST, _FAIR_CONTRAST = 0.2, 0.08  # the latter will do for a plain one
 _ASIDE_MM = (5.0, 10.0)  # wider than a joint between tiles
 _CELLS_OFF = 0.3  # of a cell, as far as a corner is off where the pixels have not been looked at
 _USUAL_MM = (210.0, 297.0)  # for that, where no size is declared
@@ -79,7 +79,7 @@ class _Seen(NamedTuple):
 
 def find_sheet(grey: "Grey", size_mm: "Point | None") -> Found | None:
     """Find the one sheet of the declared size, or of any where that is None; None where there is none to be seen."""
-    finer = 2 if size_mm is not None and max(size_mm) < _SMALL_MM else 1
+    finer = 2 if _is_small(size_mm) else 1
     coarse = grey
     while max(coarse.width, coarse.height) > finer * _COARSE_LONG_SIDE and min(coarse.width, coarse.height) > 1:
         coarse = halved(coarse)
@@ -105,32 +105,49 @@ def find_sheet_among(greys: "Iterable[Grey]", size_mm: "Point | None") -> Found 
     """Find the sheet in several greys of one photograph: the find of the highest contrast.
 
     A card may be as bright as the floor and still of another colour; and in a colour's share of the brightness, light
-    and shadow, grain and blotches of the floor are gone. So the shares are asked where no find stands out clearly, and
-    the colours themselves where there is none.
+    and shadow, grain and blotches of the floor are gone. Sheets are white, cards have colours: what is likelier to show
+    it comes first, the next is only asked where no find stands out clearly, and colours as they are where there
+    is none.
 
     Args:
-        greys: brightness, then colours; the colours are only asked for if they are needed.
+        greys: brightness, then colours.
         size_mm: the declared size, or None for any.
     """
-    greys = iter(greys)
-    bright = next(greys)
-    best = find_sheet(bright, size_mm)
-    if best is not None and best.contrast >= _CLEAR_CONTRAST:
-        return best
-    colours = tuple(greys)
+    best = None
+    for grey in _asked(greys, _is_small(size_mm)):
+        if grey is None and best is not None:
+            break
+        found = None if grey is None else find_sheet(grey, size_mm)
+        if found is not None and (best is None or found.contrast > best.contrast):
+            best = found
+        if best is not None and _is_clear(best):
+            break
+    return best
+
+
+def _asked(greys: "Iterable[Grey]", small: bool) -> "Iterator[Grey | None]":
+    """What is looked at in turn; None before what is only for need."""
+    rest = iter(greys)
+    bright = next(rest)
+    if not small:
+        yield bright
+    colours = list(rest)
     if colours:
         light = halved(bright)
         for colour in colours:
-            found = find_sheet(share(halved(colour), light), size_mm)
-            if found is not None and (best is None or found.contrast > best.contrast):
-                best = found
-            if best is not None and best.contrast >= _CLEAR_CONTRAST:
-                return best
-    for colour in colours if best is None else ():
-        found = find_sheet(colour, size_mm)
-        if found is not None and (best is None or found.contrast > best.contrast):
-            best = found
-    return best
+            yield share(halved(colour), light)
+    if small:
+        yield bright
+    yield None
+    yield from colours
+
+
+def _is_clear(found: Found) -> bool:
+    return found.contrast >= _CLEAR_CONTRAST or (found.contrast >= _FAIR_CONTRAST and found.support > _PLAIN)
+
+
+def _is_small(size_mm: "Point | None") -> bool:
+    return size_mm is not None and max(size_mm) < _SMALL_MM
 
 
 def seen_tilt_deg(grey: "Grey") -> float | None:
@@ -198,24 +215,30 @@ def _seen_at(one: Line, two: Line, lighter: int, corner: "Point") -> bool:
 
 def _guess(sides: list[Line], corners: "Ring", lighter: int, size_mm: "Point | None") -> _Guess | None:
     """Rank a quadrilateral by how much of its outline is seen, less what goes on past its corners."""
+    reaches = []
     seen: list[float] = []
-    past: list[float] = []
     for at, side in enumerate(sides):
         start, end = side.along(*corners[at]), side.along(*corners[(at + 1) % 4])
         length = lighter * (end - start)
         if length < _SHORTEST:
             return None
         seen.append(side.seen(start, end) / length)
-        more = max(3.0, _PAST * length)
-        past.append(side.seen(start - lighter * more, start - lighter) / (more - 1))
-        past.append(side.seen(end + lighter, end + lighter * more) / (more - 1))
+        if seen[-1] < _COARSELY_SEEN[0]:
+            return None
+        reaches.append((side, start, end, max(3.0, _PAST * length)))
+    if math.fsum(seen) < 4 * _COARSELY_SEEN[1]:
+        return None
     (ax, ay), (bx, by), (cx, cy), (dx, dy) = corners
     # Coarse corners tell too little of the perspective, so that the picture's own proportion has to do.
     off = _off(
         math.hypot(bx - ax + cx - dx, by - ay + cy - dy) / math.hypot(dx - ax + cx - bx, dy - ay + cy - by), size_mm
     )
-    if min(seen) < _COARSELY_SEEN[0] or math.fsum(seen) < 4 * _COARSELY_SEEN[1] or off > _ASPECT_OFF[0]:
+    if off > _ASPECT_OFF[0]:
         return None
+    past = []
+    for side, start, end, more in reaches:
+        past.append(side.seen(start - lighter * more, start - lighter) / (more - 1))
+        past.append(side.seen(end + lighter, end + lighter * more) / (more - 1))
     rank = math.fsum(seen) / 4 - _WEIGHT_PAST * math.fsum(past) / 8 - _WEIGHT_OFF * off
     return _Guess(rank, corners, lighter)
 

@@ -90,7 +90,10 @@ def fitted_in_pixels(
     sides: list[_Fitted] = []
     for reach_mm in _REACH_MM:
         reach = max(_LEAST_REACH_PX, round(reach_mm * per_mm))
-        sides = [_fit(picture, corners[at - 1], corners[at], reach, per_mm) for at in range(4)]
+        fits = [_fit(picture, corners[at - 1], corners[at], reach, per_mm) for at in range(4)]
+        sides = [fit for fit in fits if fit is not None]
+        if len(sides) < 4:
+            return found
         met = [crossing(sides[at].side, sides[(at + 1) % 4].side) for at in range(4)]
         moved = [point for point in met if point is not None]
         if len(moved) < 4 or any(math.dist(point, old) > 3 * reach for point, old in zip(moved, corners, strict=True)):
@@ -106,38 +109,37 @@ def fitted_in_pixels(
     return found._replace(corners=in_turn(corners), corners_off=off, aspect_off=shape[0], tilt_deg=shape[1])
 
 
-def _fit(picture: _Pixels, start: "Point", end: "Point", reach: int, per_mm: float) -> _Fitted:
-    """Fit one side to what its stretches say."""
+def _fit(picture: _Pixels, start: "Point", end: "Point", reach: int, per_mm: float) -> _Fitted | None:
+    """Fit one side to what its stretches say; None where most of them say nothing."""
+    mixture = _mixture(picture, start, end, per_mm)
+    if mixture is None:
+        return None
     (ax, ay), (bx, by) = start, end
     lying = abs(bx - ax) > abs(by - ay)
     if lying:
         ax, ay, bx, by = ay, ax, by, bx
     # From here on a line of pixels runs along x, and y counts lines.
     slope, middle = (bx - ax) / (by - ay), (ay + by) / 2
-    places: list[float] = []
-    steps: list[float] = []
-    mixture = _mixture(picture, start, end, per_mm)
-    if mixture is not None:
-        low, high = sorted((ay + _ENDS * (by - ay), by - _ENDS * (by - ay)))
-        first, after = max(0, math.ceil(low - 0.5)), math.floor(high + 0.5)
-        run = _Run(picture, lying, ax - ay * slope, slope, round(reach * math.hypot(1.0, slope)))
-        for stretch in range(_STRETCHES):
-            top, bottom = (first + (after - first) * part // _STRETCHES for part in (stretch, stretch + 1))
-            seen = run.edge(top, bottom, mixture, inward=-1 if lying is (by > ay) else 1)
-            if seen is not None:
-                places.append(seen[0] - middle)
-                steps.append(seen[1])
-    off, turn, scatter = 0.0, 0.0, float(reach)
-    if len(places) >= 3:
-        off, turn = robust(places, steps)
-        rest = [abs(step - off - turn * place) for place, step in zip(places, steps, strict=True)]
-        scatter = _SCATTER * median(rest) * 2 / math.sqrt(len(rest))
+    low, high = sorted((ay + _ENDS * (by - ay), by - _ENDS * (by - ay)))
+    first, after = max(0, math.ceil(low - 0.5)), math.floor(high + 0.5)
+    run = _Run(picture, lying, ax - ay * slope, slope, round(reach * math.hypot(1.0, slope)))
+    seen: list[Point] = []
+    for stretch in range(_STRETCHES):
+        top, bottom = (first + (after - first) * part // _STRETCHES for part in (stretch, stretch + 1))
+        edge = run.edge(top, bottom, mixture, inward=-1 if lying is (by > ay) else 1)
+        if edge is not None:
+            seen.append(edge)
+    if len(seen) < _STRETCHES / 2:
+        return None
+    places, steps = [y - middle for y, _ in seen], [step for _, step in seen]
+    off, turn = robust(places, steps)
+    scatter = _SCATTER * median([abs(step - off - turn * place) for place, step in zip(places, steps, strict=True)])
     ax, bx = ax + off + turn * (ay - middle), bx + off + turn * (by - middle)
     if lying:
         ax, ay, bx, by = ay, ax, by, bx
     size = math.hypot(bx - ax, by - ay)
     across = ((by - ay) / size, (ax - bx) / size)
-    return _Fitted((*across, across[0] * ax + across[1] * ay), _ERR_TOGETHER * scatter)
+    return _Fitted((*across, across[0] * ax + across[1] * ay), _ERR_TOGETHER * scatter * 2 / math.sqrt(len(seen)))
 
 
 class _Run(NamedTuple):

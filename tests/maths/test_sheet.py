@@ -162,7 +162,6 @@ def test_a_thin_shadow_is_not_taken_for_the_sheet_in_the_pixels(scene, size, wit
     finer = fitted_in_pixels(rgba(picture, picture, picture), *PICTURE_PX, found, size)
     assert abs(sides_off(finer.corners, truth, size)) < within
     assert abs(sides_off(finer.corners, truth, size)) < abs(sides_off(found.corners, truth, size))
-    assert finer.lighter is found.lighter
 
 
 def test_the_colour_in_which_a_card_stands_out_is_fitted():
@@ -172,8 +171,6 @@ def test_the_colour_in_which_a_card_stands_out_is_fitted():
     light, _ = draw(scene._replace(sheet_tone=200.0), pose)
     found = find_sheet(grey_of(dark), CARD)
     finer = fitted_in_pixels(rgba(dark, dark, light), *PICTURE_PX, found, CARD)
-    assert finer.lighter
-    assert not found.lighter
     assert abs(sides_off(finer.corners, truth, CARD)) < 0.002
 
 
