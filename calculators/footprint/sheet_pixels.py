@@ -207,7 +207,10 @@ def _beside(picture: _Pixels, start: "Point", end: "Point", per_mm: float) -> "l
     for at in range(_PLACES):
         part = _ENDS + (1 - 2 * _ENDS) * (at + 0.5) / _PLACES
         for aside in _ASIDE_MM:
-            x, y = ax + part * (bx - ax) + aside * (by - ay) / length, ay + part * (by - ay) - aside * (bx - ax) / length
+            x, y = (
+                ax + part * (bx - ax) + aside * (by - ay) / length,
+                ay + part * (by - ay) - aside * (bx - ax) / length,
+            )
             colour = picture.at(x, y)
             if colour is not None:
                 seen.append(colour)

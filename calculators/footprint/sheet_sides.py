@@ -35,7 +35,7 @@ _ON_LINE_CELLS = 1.5
 _BEYOND = (0.03, 0.05, 0.07, 0.09, 0.11, 0.13)  # places past a corner, in parts of the side
 
 
-Straight = tuple[float, float, float]
+Straight = tuple[float, float, float]  # a line's normal, and its distance from the corner of the picture along it
 
 
 class Side(NamedTuple):
@@ -115,10 +115,8 @@ def _cut(grey: "Plane", x: float, y: float, across: "Point", offsets: "Sequence[
     return found
 
 
-def _fit(
-    grey: "Plane", start: "Point", end: "Point", lighter: int, within: int, cuts: int, sharp: bool
-) -> tuple[float, float, float]:
-    """Fit one side; returns its normal and its distance along it."""
+def _fit(grey: "Plane", start: "Point", end: "Point", lighter: int, within: int, cuts: int, sharp: bool) -> Straight:
+    """Fit one side."""
     along_x, along_y, length = _frame(start, end)
     across = (along_y, -along_x)
     offsets = range(-within - 1, within + 2)
@@ -128,7 +126,8 @@ def _fit(
         values = _cut(grey, start[0] + part * length * along_x, start[1] + part * length * along_y, across, offsets)
         if values is None:
             continue
-        step = _steepest(values, lighter, sharp)
+        # What is darker than the floor has its shadow's step behind its own.
+        step = steepest(values, lighter, lighter < 0) if sharp else _blunt(values, lighter)
         if step is not None:
             places.append((part - 0.5) * length)
             steps.append(step - within - 1)
@@ -139,28 +138,24 @@ def _fit(
     return *normal, normal[0] * middle[0] + normal[1] * middle[1]
 
 
-def _steepest(values: list[float], lighter: int, sharp: bool) -> float | None:
-    if not sharp: return _blunt(values, lighter)
-    return steepest(values, lighter, lighter < 0)
-
-
 def _blunt(values: list[float], lighter: int) -> float | None:
-    """Tell where along a cut it grows most in the sheet's sense, in steps from its start; None where nowhere."""
-    steps = [lighter * (b - a) for a, b in pairwise(values)]
-    # Two steps together: the edge of a coarse line's picture is wider than one.
-    pairs = [a + b for a, b in pairwise(steps)]
+    """As `steepest`, where the edge may be wider than a step: a coarse line's picture."""
+    pairs = [lighter * (c - a) for a, c in zip(values, values[2:], strict=False)]
     best = max(pairs)
     return pairs.index(best) + 1.0 if best > 0 else None
 
 
-def steepest(values: list[float], lighter: int, inner: bool) -> float | None:
+def steepest(values: list[float], lighter: int, shadow_shows: bool) -> float | None:
+    """Tell where along a cut it grows most in the sheet's sense, in steps from its start; None where nowhere.
+
+    A sheet throws a thin shadow outward. Where it shows as a second step behind the sheet's own, the inner of two that
+    are nearly as steep is meant.
+    """
     steps = [lighter * (b - a) for a, b in pairwise(values)]
     best = max(steps)
     if best <= 0:
         return None
-    # A sheet throws a thin shadow outward. What is darker than the floor has then a second step behind its own: the
-    # inner of two that are nearly as steep is meant.
-    first = last = _innermost(steps, _NEARLY_AS_STEEP * best) if inner else steps.index(best)
+    first = last = _innermost(steps, _NEARLY_AS_STEEP * best) if shadow_shows else steps.index(best)
     # The middle of all that is more than half as steep, however wide the blur, and of a step to either side.
     half = steps[first] / 2
     while first > 0 and half < steps[first - 1] <= steps[first]:
@@ -199,7 +194,8 @@ def robust(places: list[float], steps: list[float]) -> tuple[float, float]:
     return off, slope
 
 
-def crossing(one: tuple[float, float, float], two: tuple[float, float, float]) -> "Point | None":
+def crossing(one: Straight, two: Straight) -> "Point | None":
+    """Where two lines meet; None where they run nearly parallel."""
     (a, b, c), (d, e, f) = one, two
     span = a * e - b * d
     if abs(span) < 0.2:
@@ -232,7 +228,7 @@ def looked_at(grey: "Plane", start: "Point", end: "Point", lighter: int, aside: 
     for part in parts:
         values = cut(part, range(-4, 5))
         if values is not None:
-            place = _steepest(values, lighter, True)
+            place = steepest(values, lighter, lighter < 0)
             on_line.append(place is not None and abs(place - 4) <= _ON_LINE_CELLS)
             steps.append(lighter * (values[6] + values[7] - values[1] - values[2]) / 2)
         inner, outer = cut(part, (near, (near + far) // 2, far)), cut(part, (-far, -(near + far) // 2, -near))
