@@ -21,12 +21,13 @@ if TYPE_CHECKING:
 
     from calculators.footprint.picture import Grey
     from calculators.footprint.rectify import Point, Ring
+    from calculators.footprint.sheet_lines import Line
 
 # Own choices, by trial on drawn scenes. The coarse grid has at most so many cells along; for a card, which is small
 # beside a print, twice as many. Lengths of edges are in its cells.
-_COARSE_LONG_SIDE = 150
+COARSE_LONG_SIDE = 150
 _SMALL_MM = 150.0
-_LINES = 60
+LINES = 60
 _ASPECT_OFF = 0.12  # the lens may be another than the usual one
 _LOOKED_AT = 5
 
@@ -71,14 +72,20 @@ class _Seen(NamedTuple):
 
 def find_sheet(grey: "Grey", size_mm: "Point | None") -> Found | None:
     """Find the one sheet of the declared size, or of any where that is None; None where there is none to be seen."""
-    finer = 2 if _is_small(size_mm) else 1
-    coarse = grey
-    while max(coarse.width, coarse.height) > finer * _COARSE_LONG_SIDE and min(coarse.width, coarse.height) > 1:
-        coarse = halved(coarse)
-    if min(coarse.width, coarse.height) < 3 * SHORTEST:
-        return None
+    coarse = coarsened(grey, 2 * COARSE_LONG_SIDE if _is_small(size_mm) else COARSE_LONG_SIDE)
+    return sheet_of_edges(grey, coarse, straight_edges(coarse, LINES, SHORTEST), size_mm)
+
+
+def coarsened(grey: "Grey", long_side: int) -> "Grey":
+    """Halve a grey picture until it has at most so many cells along."""
+    while max(grey.width, grey.height) > long_side and min(grey.width, grey.height) > 1:
+        grey = halved(grey)
+    return grey
+
+
+def sheet_of_edges(grey: "Grey", coarse: "Grey", lines: "list[Line]", size_mm: "Point | None") -> Found | None:
+    """Find the sheet whose sides are among some edges of the coarse picture; as `find_sheet`."""
     times = coarse.scale // grey.scale
-    lines = straight_edges(coarse, _LINES, SHORTEST)
     frame = (float(coarse.width), float(coarse.height))
     guesses = [guess for lighter in (1, -1) for guess in guesses_of(lines, lighter, frame, size_mm)]
     guesses.sort(key=lambda guess: -guess.rank)
@@ -140,15 +147,6 @@ def _is_clear(found: Found) -> bool:
 
 def _is_small(size_mm: "Point | None") -> bool:
     return size_mm is not None and max(size_mm) < _SMALL_MM
-
-
-def seen_tilt_deg(grey: "Grey") -> float | None:
-    """Tell the tilt of the picture by a sheet of unknown size, in degrees; None where no sheet is seen.
-
-    For a warning only: the lens is the usual one so far as the sheet's corners cannot tell it.
-    """
-    found = find_sheet(grey, None)
-    return None if found is None else found.tilt_deg
 
 
 def _looked_over(grey: "Grey", guess: "Ring", lighter: int, reach: int, size_mm: "Point | None") -> _Seen | None:

@@ -137,7 +137,12 @@ class _Votes:
 
 
 def straight_edges(grey: "Grey", most: int, shortest: int) -> list[Line]:
-    """Find up to `most` straight edges on which at least `shortest` steps are seen, about the longest first."""
+    """Find up to `most` straight edges on which at least `shortest` steps are seen, about the longest first.
+
+    There are none in a picture less than three times as wide or high.
+    """
+    if min(grey.width, grey.height) < 3 * shortest:
+        return []
     edges = _edge_cells(grey)
     votes = _Votes(edges, grey.width, grey.height)
     free = [True] * len(edges)

@@ -13,7 +13,7 @@ from maths.sheet_scenes import FLOORS, Scene, draw, grey_of, photographed_colour
 
 from calculators.footprint.picture import Grey
 from calculators.footprint.rectify import SHEETS, rectify
-from calculators.footprint.sheet import find_sheet, find_sheet_among, seen_tilt_deg
+from calculators.footprint.sheet import find_sheet, find_sheet_among
 from calculators.footprint.sheet_lines import halved
 from calculators.footprint.sheet_pixels import fitted_in_pixels
 
@@ -107,15 +107,6 @@ def test_a_sheet_that_leaves_the_picture_is_not_found():
     picture, truth = draw(Scene(sheet_at_mm=(170.0, 0.0)), Pose(height_mm=430.0))
     assert max(x for x, _ in truth) > PICTURE_PX[0]
     assert find_sheet(grey_of(picture), A4) is None
-
-
-@pytest.mark.parametrize("tilt_deg", [0.0, 10.0, 20.0, 28.0])
-def test_the_tilt_is_told_by_a_sheet_of_unknown_size(tilt_deg):
-    picture, _ = draw(Scene(), Pose(tilt_deg=tilt_deg, towards_deg=70.0, height_mm=450.0))
-    # The usual lens is meant; one of another focal length shows a tilt in proportion.
-    assert seen_tilt_deg(grey_of(picture)) == pytest.approx(tilt_deg, abs=2.0)
-    bare, _ = draw(Scene(sheet_mm=None), Pose(tilt_deg=tilt_deg, height_mm=450.0))
-    assert seen_tilt_deg(grey_of(bare)) is None
 
 
 def test_a_card_as_bright_as_the_floor_is_found_by_its_colour():
