@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 # many deviations in all a sheet's corners may be moved.
 _FOCAL_OFF = 0.35
 _MOST_OFF = 4.0
+_ASTRAY = 2.0  # so many times that, on the way, leads nowhere
+_LARGE = 0.1  # of a side: such a deviation says nothing
 _ROUNDS = 30
 _CLOSE = 1e-4
 _STEP = 0.01
@@ -74,12 +76,14 @@ def likeliest_corners(corners: "Sequence[Point]", size_mm: "Point", picture_px: 
 
     Returns:
         Corners in the turn of `rectify.in_turn`; unmoved where more than four deviations would be needed, which is
-        another sheet or another lens.
+        another sheet or another lens, and where a deviation is a tenth of a side, which says nothing.
 
     Raises:
         Refused: as `rectify`.
     """
     seen = _Seen(corners, size_mm, picture_px, off_px)
+    if min(math.dist(seen.corners[at - 1], seen.corners[at]) for at in range(4)) < off_px / _LARGE:
+        return seen.corners
     moves = [0.0] * 9
     for _ in range(_ROUNDS):
         one, other = seen.slopes(moves)
@@ -87,6 +91,8 @@ def likeliest_corners(corners: "Sequence[Point]", size_mm: "Point", picture_px: 
         wanted = [_dot(one, moves) - still[0], _dot(other, moves) - still[1]]
         first, second = _solved(one, other, wanted)
         new = [first * a + second * b for a, b in zip(one, other, strict=True)]
+        if math.hypot(*new[:8]) > _ASTRAY * _MOST_OFF:
+            return seen.corners
         # The focal length enters as a power: a long step along it is cut short.
         part = min(1.0, _FOCAL_STEP / max(abs(new[8] - moves[8]), _CLOSE))
         change = [part * (b - a) for a, b in zip(moves, new, strict=True)]
@@ -99,7 +105,7 @@ def likeliest_corners(corners: "Sequence[Point]", size_mm: "Point", picture_px: 
 
 
 def scale_error(
-    corners: "Sequence[Point]", size_mm: "Point", picture_px: "Point", point: "Point", off_px: float, by_lens: bool
+    corners: "Sequence[Point]", size_mm: "Point", picture_px: "Point", point: "Point", off_px: float, *, by_lens: bool
 ) -> float:
     """Tell the relative error (one deviation) of the millimetres of a pixel at a point.
 
