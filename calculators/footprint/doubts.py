@@ -45,7 +45,7 @@ def chosen(found: list[Found], flat: "Flat") -> Prints:
     clear = best.seen.candidate.contrast > _PLAIN_CONTRAST or best.likeness > _LEAST_LIKENESS
     if clear:
         rim = _rim(best, flat)
-        if rim == "sheet":
+        if rim == "sheet" and not flat.card:
             raise Refused(Refusal("over_sheet_edge", "pixels"))
         if rim == "frame":
             raise Refused(Refusal("cut_by_edge", "pixels"))

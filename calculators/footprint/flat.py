@@ -8,6 +8,10 @@ if TYPE_CHECKING:
     from calculators.footprint.rectify import Rectified
 
 
+# A thing this small lies beside a print, never under it.
+SMALL_MM = 150.0
+
+
 class Flat(NamedTuple):
     """How points of the picture become points of a right-handed plane (y up).
 
@@ -16,6 +20,11 @@ class Flat(NamedTuple):
 
     sheet: "Rectified | None"
     mirrored: bool
+
+    @property
+    def card(self) -> bool:
+        """Whether the scale comes from a thing so small that it lies beside a print, never under it."""
+        return self.sheet is not None and min(self.sheet.size_mm) <= SMALL_MM
 
     def points(self, points: "list[Point]") -> "list[Point]":
         """Take points of the picture to the plane."""

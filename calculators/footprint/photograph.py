@@ -20,8 +20,6 @@ if TYPE_CHECKING:
 
     from calculators.footprint.outline import Point
 
-# A thing this small lies beside a print, never under it.
-_SMALL_MM = 150.0
 # A picture with fewer cells along its shorter side holds no print that could be measured.
 _FEWEST_CELLS = 32
 _LENGTHS = ("toeless_mm", "ball_mm", "middle_mm", "heel_mm")
@@ -90,7 +88,7 @@ def _found(
 ) -> list[Found]:
     """All that may be prints: on the sheet first, then beside it."""
     found: list[Found] = []
-    if flat.sheet and min(flat.sheet.size_mm) > _SMALL_MM:
+    if flat.sheet and not flat.card:
         ground = on_the_sheet(pixels, asked["width"], asked["height"], flat.sheet)
         found = search(ground, flat, line) if ground else []
     if not found or found[0].likeness < 0.6:
@@ -130,15 +128,14 @@ def _answer(found: Found, flat: Flat, asked: "dict[str, Any]", first: list[str])
     known = ranges(found, flat)
     doubts.refuse_blurred(found, known)
     foot = asked["foot"] if asked["foot"] != "auto" else seen_foot
-    card = flat.sheet is not None and min(flat.sheet.size_mm) <= _SMALL_MM
-    told = first + (["scale_from_card"] if card else [])
+    told = first + (["scale_from_card"] if flat.card else [])
     told += doubts.warnings(found, known, flat, asked["foot"], seen_foot)
     scale = doubts.mean_scale(found, flat)
     return {
         "foot": foot,
         "scale": {
             "mm_per_px": None if scale is None else round(scale, 5),
-            "from": "none" if scale is None else "card" if card else "sheet",
+            "from": "none" if scale is None else "card" if flat.card else "sheet",
         },
         "corners": _points(flat.sheet.corners) if flat.sheet else None,
         "axis": _axis(found, flat),
