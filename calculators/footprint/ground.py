@@ -269,7 +269,7 @@ def _likely_steps(seen: Tiles) -> list[Step]:
     The edge of a print goes the same way along a part of a line at most; a shadow's does so all along.
     """
     found: list[tuple[float, Step]] = []
-    least = 0.5 * math.sqrt(len([value for value in seen.values if value is not None]))
+    least = max(_STRETCHES, 0.5 * math.sqrt(len([value for value in seen.values if value is not None])))
     for turn in range(_DIRECTIONS):
         angle = math.pi * turn / _DIRECTIONS
         nx, ny = math.cos(angle), math.sin(angle)
