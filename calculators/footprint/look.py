@@ -8,7 +8,7 @@ import math
 from typing import NamedTuple
 
 from calculators.footprint import ground, outline, photo
-from calculators.footprint.mask import Mask, from_rows
+from calculators.footprint.mask import Mask, from_parts, from_rows, parts
 from calculators.footprint.picture import Grey, cropped, lightness, reduced
 from calculators.footprint.relief import Grid, Lit, Relief, Spread, field, lit, relief
 from calculators.footprint.sheet_lines import halved
@@ -41,6 +41,9 @@ _NEAR = 4
 _FAINTEST = 0.35
 # The edge is looked at in every so-manieth point of an outline, so many coarse cells to either side of it.
 _APART, _ACROSS = 3, 2.0
+# Two parts may be ball and heel where the smaller is this part of the larger; a way between them is this much longer
+# than the side of a square of the larger at most, and so many coarse cells longer than the shortest.
+_PARTNER, _LONGEST_WAY, _DETOUR = 0.12, 1.0, 4
 
 
 class Area(NamedTuple):
@@ -114,7 +117,14 @@ class Seen(NamedTuple):
     def _inside(self, values: list[list[float]], thin: int) -> Mask:
         signs = ["".join(["1" if value > 0 else "0" for value in row]) for row in values]
         cells = from_rows(self.grey.width, signs) & self.place
-        return cells.spread_from(cells.opened(self.fine * thin), self.fine * thin + 1)
+        inside = cells.spread_from(cells.opened(self.fine * thin), self.fine * thin + 1)
+        # What joins a heel to its ball may be as thin as a joint between tiles: the shortest way between them is kept.
+        large = parts(inside)[:2]
+        if len(large) < 2 or large[1].cells < _PARTNER * large[0].cells:
+            return inside
+        heel, ball = (from_parts(self.grey.width, self.grey.height, [part]) for part in large)
+        most = round(_LONGEST_WAY * math.sqrt(large[0].cells))
+        return inside | cells.ways_between(heel, ball, most, _DETOUR * self.fine)
 
     def rim(self, rings: "list[Ring]") -> str | None:
         """At which rim of the place rings of the picture end for more than a moment: frame, sheet, or at none."""

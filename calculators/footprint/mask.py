@@ -75,13 +75,36 @@ class Mask(NamedTuple):
 
     def spread_from(self, seeds: "Mask", cells: int) -> "Mask":
         """The cells of this set within so many steps of the seeds, going through cells of this set only."""
-        bits, stride, inside = seeds.bits & self.bits, self.width + 1, self.bits
+        grown = seeds & self
         for _ in range(cells):
-            line = bits | bits << 1 | bits >> 1
-            grown = (line | line << stride | line >> stride) & inside
-            if grown == bits:
+            last, grown = grown, self._step_from(grown)
+            if grown == last:
                 break
-            bits = grown
+        return grown
+
+    def _step_from(self, seeds: "Mask") -> "Mask":
+        stride, bits = self.width + 1, seeds.bits
+        line = bits | bits << 1 | bits >> 1
+        return self._replace(bits=(line | line << stride | line >> stride) & self.bits)
+
+    def ways_between(self, one: "Mask", other: "Mask", most: int, detour: int) -> "Mask":
+        """The cells of this set on ways from one part of it to another that are no longer than the shortest and a detour.
+
+        None at all where even the shortest way has more cells than `most`.
+        """
+        near, far = [one], [other]
+        while not (near[-1] & far[-1]).bits:
+            if len(near) + len(far) > most:
+                return self._replace(bits=0)
+            near.append(self._step_from(near[-1]))
+            far.append(self._step_from(far[-1]))
+        longest = len(near) + len(far) - 2 + detour
+        while len(near) <= longest:
+            near.append(self._step_from(near[-1]))
+            far.append(self._step_from(far[-1]))
+        bits = 0
+        for steps in range(longest + 1):
+            bits |= near[steps].bits & far[longest - steps].bits
         return self._replace(bits=bits)
 
 

@@ -17,6 +17,10 @@ if TYPE_CHECKING:
 _SPECK = _HOLE = 0.002
 
 
+# Less than this in all does not tell a left foot from a right one (own choice).
+_LEAST_VOTES = 1.1
+
+
 class Shape(NamedTuple):
     """One print in the plane. `whole` has toes, `rings` has none; `line` is in the rough frame of `forward`."""
 
@@ -110,14 +114,14 @@ def _pads(ahead: "list[Ring]", behind: "list[Ring]") -> "list[Ring]":
 def _medial(behind: "list[Ring]", ahead: "list[Ring]") -> int | None:
     """Vote on the inner side: the side of the heavier toes, of the deeper notch, and of the farther front."""
     votes = 2.0 * _heavier_toes(ahead) + 1.5 * _deeper_side(behind) + 0.6 * _farther_front(behind)
-    if abs(votes) < 0.45:
+    if abs(votes) < _LEAST_VOTES:
         return None
     return LEFTWARD if votes > 0 else RIGHTWARD
 
 
 def _heavier_toes(ahead: "list[Ring]") -> float:
     """From -1 (all weight to the right) to 1, weighed by how far aside of the middle each toe lies."""
-    if len(ahead) == 0:
+    if len(ahead) < 2:
         return 0.0
     low = min(v for ring in ahead for _, v in ring)
     high = max(v for ring in ahead for _, v in ring)
