@@ -8,6 +8,7 @@ import math
 from typing import NamedTuple
 
 from calculators.footprint.photo_indices import measured, shape
+from calculators.footprint.plane import outer
 from calculators.footprint.search import placed_or_none
 from calculators.footprint.shape import Shape, from_rough, pieces_of, rings_of, to_rough
 from calculators.footprint.sole import area_and_middle, contains
@@ -17,7 +18,8 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from calculators.footprint.flat import Flat
     from calculators.footprint.outline import Point, Ring
-    from calculators.footprint.search import Found
+    from calculators.footprint.plane import outer
+from calculators.footprint.search import Found
 
 CONTRAST, TOE_LINE_MM, TOE_LINE_PART, AXIS_DEG = 0.10, 5.0, 0.02, 5.0
 
@@ -81,10 +83,9 @@ def _range(key: str, value: float, moved: dict[str, list[Values]]) -> Ranged:
 def _traced(found: "Found", flat: "Flat", part: float) -> "list[Ring]":
     """The same print with its edge drawn at another part of the contrast, in the rough frame of the first."""
     rings = [flat.ring(ring) for ring in found.seen.traced(part, found.thin)]
-    own = found.shape.sole.body + found.shape.sole.toes
-    near = pieces_of(rings)
-    kept = [piece for piece in near if any(_touches(piece.ring, held.ring) for held in own)]
-    return [to_rough(ring, found.shape.forward) for ring in rings_of(kept)]
+    near = pieces_of([to_rough(ring, found.shape.forward) for ring in rings])
+    own = outer(found.shape.whole)
+    return rings_of([piece for piece in near if any(_touches(piece.ring, held) for held in own)])
 
 
 def _touches(one: "Ring", other: "Ring") -> bool:

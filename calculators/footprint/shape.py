@@ -18,7 +18,10 @@ _SPECK = _HOLE = 0.002
 
 
 class Shape(NamedTuple):
-    """One print in the plane. `whole` has toes, `rings` has none; `line` is in the rough frame of `forward`."""
+    """One print in the plane. `rings` has no toes; `whole` is what the toe line cuts, in the rough frame of `forward`.
+
+    So is `line`.
+    """
 
     sole: Sole
     forward: "Point"
@@ -71,19 +74,21 @@ def shaped(sole: Sole, given_line: "list[Point] | None") -> Shape | None:
         given_line: the toe line in the plane, where a person drew it.
     """
     forward = sole.forward
-    whole = [to_rough(ring, forward) for ring in rings_of(sole.body + sole.toes)]
+    body, pads = ([to_rough(ring, forward) for ring in rings_of(part)] for part in (sole.body, sole.toes))
     crossed = 0.0
     if given_line:
         line = sorted(to_rough(given_line, forward), key=lambda point: point[1])
         reach = 10 * math.dist(line[0], line[-1])
         line = [(line[0][0], line[0][1] - reach), *line, (line[-1][0], line[-1][1] + reach)]
+        body, pads = body + pads, []
     else:
-        found = toes.toe_line(whole)
+        # A pad that stands apart is no part of the ball, even where the line runs in front of it.
+        found = toes.toe_line(body + pads)
         if found is None:
             return None
         line, crossed = found
-    behind = toes.cut(whole, line, ahead=False)
-    ahead = _pads(toes.cut(whole, line, ahead=True), behind)
+    behind = toes.cut(body, line, ahead=False)
+    ahead = _pads(toes.cut(body, line, ahead=True) + pads, behind)
     if not behind:
         return None
     medial = _medial(behind, ahead)
@@ -91,7 +96,7 @@ def shaped(sole: Sole, given_line: "list[Point] | None") -> Shape | None:
     return Shape(
         sole,
         forward,
-        whole,
+        body,
         line,
         crossed,
         [from_rough(ring, forward) for ring in behind],
