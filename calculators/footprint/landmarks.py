@@ -8,7 +8,8 @@ u is 0 at the rearmost point of the print, v is 0 on the axis.
 import math
 from typing import NamedTuple
 
-from calculators.footprint.plane import Chord, Point, Profile, Ring, hull, mirrored, outer, profile, turned, unit
+from calculators.footprint.plane import Point, Ring, hull, mean, mirrored, outer, turned, unit
+from calculators.footprint.profile import Chord, profile, widest
 from calculators.footprint.tangents import Notch, Tangent, notch, tangent
 
 # Where the widest and the narrowest chord are looked for, as parts of the toeless length from the heel. The three
@@ -70,10 +71,9 @@ class Axis(NamedTuple):
 class Placed(NamedTuple):
     """A toeless print in the frame of its foot, with its landmarks. All lengths are in the unit of the plane.
 
-    `thirds` are the four lines u that bound the thirds. `middle` is None where a line across the middle meets no print,
-    `medial_notch` (with the medial tangent) and `lateral_tangent` where a ruler would rock on that side. `medial_from`
-    is given, notch (the side of the deeper notch) or undecided (both are equally deep, or neither side has one; the
-    medial side is then taken to be leftward).
+    `thirds` are the four lines u that bound the thirds. `middle` is None where a line across the middle meets no print.
+    `medial_from` is given, notch (the side of the deeper notch) or undecided (both are equally deep, or neither side
+    has one; the medial side is then taken to be leftward).
     """
 
     rings: list[Ring]
@@ -85,8 +85,20 @@ class Placed(NamedTuple):
     ball: Chord
     middle: Chord | None
     heel: Chord
-    medial_notch: Notch | None
-    lateral_tangent: Tangent | None
+
+    def sides(self) -> "Sides":
+        """Lay a ruler against both sides."""
+        outlines = outer(self.rings)
+        around = hull([point for ring in outlines for point in ring])
+        lateral = tangent(mirrored(around), self.length)
+        return Sides(notch(outlines, around, self.length), None if lateral is None else lateral.mirrored())
+
+
+class Sides(NamedTuple):
+    """The notch under the medial tangent, and the lateral tangent; None where a ruler would rock on that side."""
+
+    medial: Notch | None
+    lateral: Tangent | None
 
 
 def find_axis(
@@ -124,12 +136,8 @@ def find_axis(
         along = found
     # All of one turn where a direction came back; the last two where none did.
     turn = tried if number < MOST_ROUNDS else tried[-2:]
-    heel = _mean([heel for heel, _ in turn])
-    return Axis(heel, unit((0.0, 0.0), _mean([found for _, found in turn])), kind, number, settled=False)
-
-
-def _mean(points: list[Point]) -> Point:
-    return math.fsum(x for x, _ in points) / len(points), math.fsum(y for _, y in points) / len(points)
+    heel = mean([heel for heel, _ in turn])
+    return Axis(heel, unit((0.0, 0.0), mean([found for _, found in turn])), kind, number, settled=False)
 
 
 def _apart_deg(one: Point, other: Point) -> float:
@@ -148,19 +156,15 @@ def _round(outlines: list[Ring], along: Point, second_toe: Point | None) -> tupl
 
 
 def _ends(rings: list[Ring]) -> tuple[float, float]:
-    along = [u for ring in rings for u, _ in ring]
-    if not along:
+    if not rings:
         raise ValueError("no ring of the print has an area")
-    return min(along), max(along)
+    ends = [(min(ring)[0], max(ring)[0]) for ring in rings]
+    return min(low for low, _ in ends), max(high for _, high in ends)
 
 
 def _widest(rings: list[Ring], rear: float, front: float, stretch: tuple[float, float]) -> Chord:
     length = front - rear
-    return _wide(profile(rings, rear + stretch[0] * length, rear + stretch[1] * length))
-
-
-def _wide(piece: Profile) -> Chord:
-    chord = piece.widest()
+    chord = widest(rings, rear + stretch[0] * length, rear + stretch[1] * length)
     if chord is None or chord.width <= 0:
         raise ValueError("the print has no width where its heel or its ball should be")
     return chord
@@ -192,39 +196,33 @@ def place(
     axis = find_axis(outlines, towards_toes, second_toe, given_axis)
     frame = Frame(axis.heel, axis.along, LEFTWARD)
     rear, front = _ends([frame.to_foot(ring) for ring in outlines])
-    frame = frame._replace(origin=frame.to_plane((rear, 0.0)))
-    length = front - rear
-    around = hull([point for ring in outlines for point in ring])
-    sides = (LEFTWARD, RIGHTWARD) if medial is None else (medial,)
-    notches = {side: _notch(frame._replace(medial=side), outlines, around, length) for side in sides}
-    side, medial_from = (medial, "given") if medial is not None else _deeper(notches, length)
-    lateral = tangent(frame._replace(medial=-side).to_foot(around), length)
+    frame, length = frame._replace(origin=frame.to_plane((rear, 0.0))), front - rear
+    side, medial_from = (medial, "given") if medial is not None else _deeper(frame, outlines, length)
     frame = frame._replace(medial=side)
-    own = [frame.to_foot(ring) for ring in outlines]
-    heel, middle, ball = (tuple(part * length for part in stretch) for stretch in (HEEL, MIDDLE, BALL))
-    edges = profile(own, *sorted({*heel, *middle, *ball}))
+    laid = [frame.to_foot(ring) for ring in rings]
+    own = outer(laid) if len(laid) > len(outlines) else laid
     return Placed(
-        [frame.to_foot(ring) for ring in rings],
+        laid,
         frame,
         axis,
         medial_from,
         length,
         (0.0, length / 3, 2 * length / 3, length),
-        _wide(edges.part(*ball)),
-        edges.part(*middle).narrowest(),
-        _wide(edges.part(*heel)),
-        notches[side],
-        None if lateral is None else lateral.mirrored(),
+        _widest(own, 0.0, length, BALL),
+        profile(own, *(part * length for part in MIDDLE)).narrowest(),
+        _widest(own, 0.0, length, HEEL),
     )
 
 
-def _notch(frame: Frame, outlines: list[Ring], around: Ring, length: float) -> Notch | None:
-    return notch([frame.to_foot(ring) for ring in outlines], frame.to_foot(around), length)
-
-
-def _deeper(notches: dict[int, Notch | None], length: float) -> tuple[int, str]:
+def _deeper(frame: Frame, outlines: list[Ring], length: float) -> tuple[int, str]:
     """Choose the side of the deeper notch, and say whether there is one."""
-    leftward, rightward = (0.0 if found is None else found.depth for found in notches.values())
+    around = hull([point for ring in outlines for point in ring])
+    depths = []
+    for side in (LEFTWARD, RIGHTWARD):
+        seen = frame._replace(medial=side)
+        found = notch([seen.to_foot(ring) for ring in outlines], seen.to_foot(around), length)
+        depths.append(0.0 if found is None else found.depth)
+    leftward, rightward = depths
     if abs(leftward - rightward) <= _SAME_DEPTH * length:
         return LEFTWARD, "undecided"
     return (LEFTWARD if leftward > rightward else RIGHTWARD), "notch"
@@ -257,12 +255,12 @@ def lines(placed: Placed) -> Lines:
     widths = [v for ring in placed.rings for _, v in ring]
     low, high = min(widths), max(widths)
     _, first, second, _ = placed.thirds
-    notch = placed.medial_notch
+    medial = placed.sides().medial
     return Lines(
         back((0.0, 0.0), (placed.length, 0.0)),
         (back((first, high), (first, low)), back((second, high), (second, low))),
         across(placed.ball),
         None if placed.middle is None else across(placed.middle),
         across(placed.heel),
-        None if notch is None else back(*notch.tangent),
+        None if medial is None else back(*medial.tangent),
     )

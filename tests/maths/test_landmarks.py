@@ -159,10 +159,10 @@ def test_the_medial_side_is_the_given_one_or_that_of_the_deeper_notch():
 
 def test_medial_grows_towards_the_big_toe_on_both_feet():
     right, left = place([sole()], UP), place(mirrored([sole()]), UP)
-    assert right.medial_notch.tangent.ball[1] > 0 > right.lateral_tangent.ball[1]
+    assert right.sides().medial.tangent.ball[1] > 0 > right.sides().lateral.ball[1]
     for ours, theirs in zip(left.rings[0], right.rings[0], strict=True):
         assert ours == pytest.approx(theirs, abs=1e-6)
-    assert left.medial_notch.tangent.ball == pytest.approx(right.medial_notch.tangent.ball, abs=1e-6)
+    assert left.sides().medial.tangent.ball == pytest.approx(right.sides().medial.tangent.ball, abs=1e-6)
 
 
 @given(st.floats(-180, 180), st.floats(0.05, 50), st.booleans(), st.booleans(), st.complex_numbers(max_magnitude=1e4))
