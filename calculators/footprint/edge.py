@@ -6,29 +6,72 @@ comes out too wide and a middle too narrow. The mean of a short piece of edge le
 
 import math
 
+from calculators.footprint.plane import outer
 from calculators.footprint.search import placed_or_none
-from calculators.footprint.shape import from_rough
+from calculators.footprint.shape import from_rough, pieces_of, rings_of, to_rough
+from calculators.footprint.sole import area_and_middle, contains
 from calculators.footprint.toes import cut
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from calculators.footprint.flat import Flat
     from calculators.footprint.plane import Ring
     from calculators.footprint.search import Found
 
 # How far the mean reaches to either side, as a part of the toeless length, and the most as a part of a ring's own way
 # round: own choices. On a print of 200 mm it is 3 mm; no width of a smooth sole then changes by more than 0.02 mm.
-REACH, _OF_RING = 0.015, 1 / 12
+_REACH, _OF_RING = 0.015, 1 / 12
+# A strip of print between heel and ball may be this thin, in cells as for `Seen.traced`, where the print grows by no
+# more than this part through all that is so thin: own choices. Grain and joints that touch a print make it grow more.
+_STRIP, _GROWS = 1, 0.02
 
 
-def even_edge(found: "Found") -> "Found | None":
-    """Even out the edge of a print, cut it at its toe line and find its landmarks anew; None where none are left."""
+def as_measured(found: "Found", flat: "Flat") -> "Found | None":
+    """Take a print as it is measured: its edge evened out, and a thin strip in its middle put back.
+
+    The search leaves out what is thin, because grain and joints are; so is what a high arch leaves of the middle. The
+    print is cut at its toe line and its landmarks are found anew; None where there are none.
+    """
+    placed = _placed(found, _evened(found, found.shape.whole))
+    if placed is None or placed.placed.middle is not None or found.thin <= _STRIP:
+        return placed
+    thinner = found._replace(thin=_STRIP)
+    whole = traced(thinner, flat, 0.5)
+    joined = _placed(thinner, whole)
+    own = area_of(found.shape.whole)
+    alike = abs(area_of(whole) - own) <= _GROWS * own
+    return joined if joined is not None and joined.placed.middle is not None and alike else placed
+
+
+def _placed(found: "Found", whole: "list[Ring]") -> "Found | None":
     old = found.shape
-    reach = REACH * found.placed.length
-    whole = [evened(ring, reach) for ring in old.whole]
     behind = [from_rough(ring, old.forward) for ring in cut(whole, old.line, ahead=False)]
     shape = old._replace(whole=whole, rings=behind)
     placed = placed_or_none(shape)
     return None if placed is None else found._replace(shape=shape, placed=placed)
+
+
+def traced(found: "Found", flat: "Flat", part: float) -> "list[Ring]":
+    """Draw the edge of the same print at some part of the contrast, evened out, in the rough frame of its shape."""
+    rings = [to_rough(flat.ring(ring), found.shape.forward) for ring in found.seen.traced(part, found.thin)]
+    own = outer(found.shape.whole)
+    near = [piece for piece in pieces_of(rings) if any(_touches(piece.ring, held) for held in own)]
+    return _evened(found, rings_of(near))
+
+
+def _touches(one: "Ring", other: "Ring") -> bool:
+    """Whether a point of one ring lies in the other, one way round or the other."""
+    return contains(other, one[0]) or contains(one, other[0])
+
+
+def area_of(rings: "list[Ring]") -> float:
+    """Area within some rings, holes left out."""
+    return math.fsum(area_and_middle(ring)[0] for ring in rings)
+
+
+def _evened(found: "Found", rings: "list[Ring]") -> "list[Ring]":
+    """Even out outlines as the size of a print allows."""
+    return [evened(ring, _REACH * found.placed.length) for ring in rings]
 
 
 def evened(ring: "Ring", reach: float) -> "Ring":

@@ -19,9 +19,9 @@ if TYPE_CHECKING:
 
 
 class Shape(NamedTuple):
-    """What the indices are measured on: the placed print, its areas from heel to ball, its sides, the big toe in (u, v).
+    """What the indices are measured on: the placed print, its areas from heel to ball, its sides, and the big toe.
 
-    The big toe is None where it has no print of its own.
+    The big toe is a ring in (u, v), None where it has no print of its own.
     """
 
     placed: "Placed"

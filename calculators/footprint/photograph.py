@@ -1,7 +1,7 @@
 """From a photograph of a footprint to its indices, each with its range, or to a refusal with a reason."""
 
 from calculators.footprint import doubts
-from calculators.footprint.edge import even_edge
+from calculators.footprint.edge import as_measured
 from calculators.footprint.flat import Flat
 from calculators.footprint.landmarks import LEFTWARD, RIGHTWARD, lines
 from calculators.footprint.look import beside_the_sheet, on_the_sheet
@@ -110,7 +110,7 @@ def _both(prints: doubts.Prints, flat: Flat, asked: "dict[str, Any]", first: lis
 
 
 def _answer(found: Found, flat: Flat, asked: "dict[str, Any]", first: list[str]) -> dict[str, object]:
-    even = even_edge(found)
+    even = as_measured(found, flat)
     if even is None:
         raise Refused(Refusal("no_print", "pixels"))
     found, seen_foot = even, _SIDE_OF[even.shape.medial]

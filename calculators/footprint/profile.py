@@ -185,7 +185,8 @@ def _boxes(outlines: "list[Ring]", start: float, end: float) -> list[float]:
 
 def _longest(ring: "Ring") -> float:
     us = [u for u, _ in ring]
-    return max(map(abs, map(sub, us, us[-1:] + us)))
+    steps: list[float] = list(map(sub, us, us[-1:] + us))
+    return max(map(abs, steps))
 
 
 def _places(outlines: "list[Ring]", cuts: tuple[float, ...]) -> tuple[list[float], dict[float, int]]:

@@ -3,31 +3,35 @@
 Three things are moved, each to either side and one at a time, the others held: the part of the contrast at which the
 edge is drawn, the toe line along the axis, and the axis about the heel. The amounts are own choices.
 
-The edge is moved all around, and again one way in the middle and the other way at the heel and the ball (own choice).
-Moved all around, a middle and a heel grow together and their ratio hardly stirs; but how wet the foot was, how the light
-fell and how sharp the lens drew differ along a print, so that an edge may be drawn too wide here and too narrow there.
+The edge is moved all around; then one way in the middle third and the other way in both others; then one way in the
+rear half and the other way in the front half (own choices). Moved all around, a middle and a heel grow together and
+their ratio hardly stirs, and no straight line along a side turns; but how wet the foot was, how the light fell and how
+sharp the lens drew differ along a print, so that its edge may be drawn too wide here and too narrow there.
 """
 
 import math
+from itertools import pairwise
 from typing import NamedTuple
 
-from calculators.footprint.edge import REACH, evened
+from calculators.footprint.edge import area_of, traced
 from calculators.footprint.photo_indices import measured, shape
-from calculators.footprint.plane import outer
 from calculators.footprint.search import placed_or_none
-from calculators.footprint.shape import from_rough, pieces_of, rings_of, to_rough
-from calculators.footprint.sole import area_and_middle, contains
+from calculators.footprint.shape import from_rough, to_rough
 from calculators.footprint.toes import cut
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from calculators.footprint.flat import Flat
     from calculators.footprint.outline import Point, Ring
     from calculators.footprint.photo_indices import Shape as Measured
-    from calculators.footprint.plane import outer
-from calculators.footprint.search import Found
+    from calculators.footprint.search import Found
 
 CONTRAST, TOE_LINE_MM, TOE_LINE_PART, AXIS_DEG = 0.10, 5.0, 0.02, 5.0
+# Where the edge changes from one level to the other, in parts of the toeless length.
+_CHANGES = ((1 / 3, 2 / 3), (1 / 2,))
+_FAR = 1e6
 
 Values = dict[str, float | None]
 
@@ -50,37 +54,51 @@ class Ranges(NamedTuple):
 
 def ranges(found: "Found", flat: "Flat") -> Ranges:
     """Measure a print, and again with each thing moved."""
-    own = shape(found.placed, found.shape.big_toe)
-    moved: dict[str, list[Values]] = {"threshold": [], "toe_line": [], "axis": []}
-    traced = [_traced(found, flat, part) for part in (0.5 - CONTRAST, 0.5 + CONTRAST)]
-    fainter, clearer = (_again(found, whole, found.shape.line, 0.0) for whole in traced)
-    moved["threshold"] += _measured(fainter) + _measured(clearer)
-    if fainter is not None and clearer is not None:
-        moved["threshold"] += _measured(_mixed(fainter, clearer)) + _measured(_mixed(clearer, fainter))
+    whole, line = found.shape.whole, found.shape.line
+    fainter, clearer = (traced(found, flat, part) for part in (0.5 - CONTRAST, 0.5 + CONTRAST))
     by = TOE_LINE_MM if flat.sheet else TOE_LINE_PART * found.placed.length
-    for shift in (-by, by):
-        line = [(u + shift, v) for u, v in found.shape.line]
-        moved["toe_line"] += _measured(_again(found, found.shape.whole, line, 0.0))
-    for turn in (-AXIS_DEG, AXIS_DEG):
-        moved["axis"] += _measured(_again(found, found.shape.whole, found.shape.line, turn))
+    again = {
+        "threshold": [_again(found, edge, line) for edge in _edges(found, fainter, clearer)],
+        "toe_line": [_again(found, whole, [(u + shift, v) for u, v in line]) for shift in (-by, by)],
+        "axis": [_again(found, whole, line, turn) for turn in (-AXIS_DEG, AXIS_DEG)],
+    }
+    moved = {cause: [measured(run) for run in runs if run is not None] for cause, runs in again.items()}
+    own = measured(shape(found.placed, found.shape.big_toe))
     # Twice the narrower side: at a fainter level the edge may run out along a shadow, which is no blur.
-    area, around = _area(found.shape.whole), math.fsum(_length(ring) for ring in found.shape.whole)
+    area, around = area_of(whole), math.fsum(_length(ring) for ring in whole)
     return Ranges(
-        {key: None if value is None else _range(key, value, moved) for key, value in measured(own).items()},
-        2 * min(_area(traced[0]) - area, area - _area(traced[1])) / around,
+        {key: None if value is None else _range(key, value, moved) for key, value in own.items()},
+        2 * min(area_of(fainter) - area, area - area_of(clearer)) / around,
     )
 
 
-def _measured(again: "Measured | None") -> list[Values]:
-    return [] if again is None else [measured(again)]
+def _edges(found: "Found", fainter: "list[Ring]", clearer: "list[Ring]") -> "Iterator[list[Ring]]":
+    """The edge drawn at one level and at the other, and in part at one and in part at the other."""
+    yield fainter
+    yield clearer
+    for parts in _CHANGES:
+        cuts = []
+        for part in parts:
+            at = found.placed.frame.to_plane((part * found.placed.length, 0.0))
+            cuts.append(to_rough([at], found.shape.forward)[0][0])
+        yield _spliced(fainter, clearer, cuts)
+        yield _spliced(clearer, fainter, cuts)
 
 
-def _mixed(middle: "Measured", ends: "Measured") -> "Measured":
-    """The middle as it is on one outline, heel and ball as they are on another."""
-    rear, _, front = ends.areas
-    return ends._replace(
-        placed=ends.placed._replace(middle=middle.placed.middle), areas=(rear, middle.areas[1], front)
-    )
+def _spliced(one: "list[Ring]", other: "list[Ring]", cuts: list[float]) -> "list[Ring]":
+    """Some rings up to the first line across the foot, other rings up to the second, and so on."""
+    made = []
+    places = [-math.inf, *cuts, math.inf]
+    for number, (start, end) in enumerate(pairwise(places)):
+        piece = other if number % 2 else one
+        if start > -math.inf:
+            piece = cut(piece, _across(start), ahead=True)
+        made += piece if end == math.inf else cut(piece, _across(end), ahead=False)
+    return made
+
+
+def _across(u: float) -> "list[Point]":
+    return [(u, -_FAR), (u, _FAR)]
 
 
 def _range(key: str, value: float, moved: dict[str, list[Values]]) -> Ranged:
@@ -97,21 +115,7 @@ def _range(key: str, value: float, moved: dict[str, list[Values]]) -> Ranged:
     return Ranged(value, low, high, cause)
 
 
-def _traced(found: "Found", flat: "Flat", part: float) -> "list[Ring]":
-    """The same print with its edge drawn at another part of the contrast, in the rough frame of the first."""
-    rings = [flat.ring(ring) for ring in found.seen.traced(part, found.thin)]
-    near = pieces_of([to_rough(ring, found.shape.forward) for ring in rings])
-    own = outer(found.shape.whole)
-    kept = rings_of([piece for piece in near if any(_touches(piece.ring, held) for held in own)])
-    return [evened(ring, REACH * found.placed.length) for ring in kept]
-
-
-def _touches(one: "Ring", other: "Ring") -> bool:
-    """Whether a point of one ring lies in the other, one way round or the other."""
-    return contains(other, one[0]) or contains(one, other[0])
-
-
-def _again(found: "Found", whole: "list[Ring]", line: "list[Point]", turn_deg: float) -> "Measured | None":
+def _again(found: "Found", whole: "list[Ring]", line: "list[Point]", turn_deg: float = 0.0) -> "Measured | None":
     """Place the print once more with another outline, toe line or axis; None where no print is left."""
     old = found.shape
     axis = found.placed.axis
@@ -122,10 +126,6 @@ def _again(found: "Found", whole: "list[Ring]", line: "list[Point]", turn_deg: f
     moved = old._replace(rings=behind, medial=found.placed.frame.medial)
     placed = placed_or_none(moved, (axis.heel, ahead))
     return None if placed is None else shape(placed, old.big_toe)
-
-
-def _area(rings: "list[Ring]") -> float:
-    return math.fsum(area_and_middle(ring)[0] for ring in rings)
 
 
 def _length(ring: "Ring") -> float:
