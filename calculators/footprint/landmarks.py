@@ -17,6 +17,9 @@ from calculators.footprint.tangents import Notch, Tangent, notch, tangent
 HEEL = (0.0, 1 / 3)
 MIDDLE = (0.25, 0.75)
 BALL = (0.6, 1.0)
+# Where the axis crosses the widest ball chord where no second toe is seen, as a part of it from the medial side: about
+# where that toe stands (own choice, from memory). The middle is further to the side of the little toe.
+SECOND_TOE = 0.4
 
 # The axis is settled when a further round turns it by less than this, in degrees. That moves the arch index by less
 # than 0.0001, and each round turns it many times less than the one before.
@@ -56,8 +59,8 @@ class Frame(NamedTuple):
 class Axis(NamedTuple):
     """The axis of a foot in the plane, and how it was found.
 
-    `comes_from` is toes (heel centre to the tip of the second toe), fallback (heel centre to the middle of the widest
-    ball chord) or given. `settled` is False where the rounds went round between a few directions; `along` is then the
+    `comes_from` is toes (heel centre to the tip of the second toe), fallback (heel centre to the place of that toe on
+    the widest ball chord, or to the chord's middle where no side is known to be medial) or given. `settled` is False where the rounds went round between a few directions; `along` is then the
     mean of those.
     """
 
@@ -102,7 +105,11 @@ class Sides(NamedTuple):
 
 
 def find_axis(
-    outlines: list[Ring], towards_toes: Point, second_toe: Point | None, given: tuple[Point, Point] | None
+    outlines: list[Ring],
+    towards_toes: Point,
+    second_toe: Point | None,
+    given: tuple[Point, Point] | None,
+    medial: int | None = None,
 ) -> Axis:
     """Find the axis of a toeless print.
 
@@ -111,6 +118,7 @@ def find_axis(
         towards_toes: any vector that points roughly from the heel to the toes; where the rounds begin.
         second_toe: the tip of the second toe, where it is seen.
         given: two points of the axis, the one nearer to the heel first; used as they are.
+        medial: `LEFTWARD` or `RIGHTWARD`, seen along the axis towards the toes; None where it is not known.
 
     The heel centre is the middle of the widest heel chord square to the axis, in the rear third of the toeless length;
     both hang on each other, so each round finds one from the other until the axis stands. The line from the heel centre
@@ -125,7 +133,7 @@ def find_axis(
     along, kind = unit((0.0, 0.0), towards_toes), "fallback" if second_toe is None else "toes"
     tried: list[tuple[Point, Point]] = []
     for number in range(1, MOST_ROUNDS + 1):
-        heel, found = _round(outlines, along, second_toe)
+        heel, found = _round(outlines, along, second_toe, medial)
         if _apart_deg(found, along) < SETTLED_DEG:
             return Axis(heel, found, kind, number)
         back = next((place for place, (_, old) in enumerate(tried) if _apart_deg(found, old) < SETTLED_DEG), None)
@@ -145,14 +153,17 @@ def _apart_deg(one: Point, other: Point) -> float:
     return abs(math.degrees(turn))
 
 
-def _round(outlines: list[Ring], along: Point, second_toe: Point | None) -> tuple[Point, Point]:
+def _round(outlines: list[Ring], along: Point, second_toe: Point | None, medial: int | None) -> tuple[Point, Point]:
     """Find the heel centre for a direction of the axis, and the direction for that centre."""
     frame = Frame((0.0, 0.0), along, LEFTWARD)
     rings = [frame.to_foot(ring) for ring in outlines]
     rear, front = _ends(rings)
     heel = frame.to_plane(_widest(rings, rear, front, HEEL).middle)
-    target = second_toe or frame.to_plane(_widest(rings, rear, front, BALL).middle)
-    return heel, unit(heel, target)
+    if second_toe is None:
+        ball = _widest(rings, rear, front, BALL)
+        from_right = {LEFTWARD: 1 - SECOND_TOE, RIGHTWARD: SECOND_TOE, None: 0.5}[medial]
+        second_toe = frame.to_plane((ball.u, ball.low + from_right * ball.width))
+    return heel, unit(heel, second_toe)
 
 
 def _ends(rings: list[Ring]) -> tuple[float, float]:
@@ -193,7 +204,7 @@ def place(
             are in one place.
     """
     outlines = outer(rings)
-    axis = find_axis(outlines, towards_toes, second_toe, given_axis)
+    axis = find_axis(outlines, towards_toes, second_toe, given_axis, medial)
     frame = Frame(axis.heel, axis.along, LEFTWARD)
     rear, front = _ends([frame.to_foot(ring) for ring in outlines])
     frame, length = frame._replace(origin=frame.to_plane((rear, 0.0))), front - rear

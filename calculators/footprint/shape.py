@@ -15,6 +15,9 @@ if TYPE_CHECKING:
 # Parts of the largest piece: specks smaller than this are left out, holes smaller than this are filled. On a print of
 # 10,000 mm2 that is 20 mm2 each (own choice).
 _SPECK = _HOLE = 0.002
+# How far apart the tips of the first and the second toe stand, as parts of the ball's width: own choice. Next to a gap
+# stands the third.
+_NEIGHBOURS = (0.16, 0.36)
 
 
 class Shape(NamedTuple):
@@ -195,7 +198,7 @@ def _tips(ahead: "list[Ring]", behind: "list[Ring]", medial: int | None) -> "tup
     if len(peaks) < 3 or big is None:
         return big, None
     apart = abs(peaks[1][1] - peaks[0][1]) / width
-    return big, peaks[1] if 0.16 < apart < 0.48 else None
+    return big, peaks[1] if _NEIGHBOURS[0] < apart < _NEIGHBOURS[1] else None
 
 
 def _peaks(ahead: "list[Ring]", width: float) -> "list[Point]":

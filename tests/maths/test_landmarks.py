@@ -14,6 +14,7 @@ from calculators.footprint.landmarks import (
     LEFTWARD,
     MOST_ROUNDS,
     RIGHTWARD,
+    SECOND_TOE,
     SETTLED_DEG,
     Frame,
     find_axis,
@@ -65,11 +66,13 @@ def test_the_axis_does_not_hang_on_where_the_rounds_begin():
     assert max(leans) - min(leans) <= 2 * SETTLED_DEG
 
 
-def test_without_toes_the_axis_goes_through_the_middle_of_the_widest_ball_chord():
-    placed = place([sole()], UP, medial=LEFTWARD)
+@pytest.mark.parametrize(("medial", "part"), [(LEFTWARD, SECOND_TOE), (RIGHTWARD, SECOND_TOE), (None, 0.5)])
+def test_without_toes_the_axis_goes_to_the_place_of_the_second_toe_or_through_the_middle_of_the_ball(medial, part):
+    # A side that is not known is found afterwards, by the notch at the left.
+    placed = place([sole()], UP, medial=medial)
     assert placed.axis.comes_from == "fallback"
-    for chord in (placed.heel, placed.ball):
-        assert chord.middle[1] == pytest.approx(0, abs=0.05)
+    assert placed.heel.middle[1] == pytest.approx(0, abs=0.05)
+    assert placed.ball.high / placed.ball.width == pytest.approx(part, abs=0.001)
 
 
 def test_a_given_axis_is_used_as_it_is():
