@@ -60,8 +60,8 @@ class Axis(NamedTuple):
     """The axis of a foot in the plane, and how it was found.
 
     `comes_from` is toes (heel centre to the tip of the second toe), fallback (heel centre to the place of that toe on
-    the widest ball chord, or to the chord's middle where no side is known to be medial) or given. `settled` is False where the rounds went round between a few directions; `along` is then the
-    mean of those.
+    the widest ball chord, or to the chord's middle where no side is known to be medial) or given. `settled` is False
+    where the rounds went round between a few directions; `along` is then the mean of those.
     """
 
     heel: Point

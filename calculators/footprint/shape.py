@@ -77,21 +77,25 @@ def shaped(sole: Sole, given_line: "list[Point] | None") -> Shape | None:
         given_line: the toe line in the plane, where a person drew it.
     """
     forward = sole.forward
-    body, pads = ([to_rough(ring, forward) for ring in rings_of(part)] for part in (sole.body, sole.toes))
+    apart = [[to_rough(ring, forward) for ring in rings_of([piece])] for piece in sole.body + sole.toes]
     crossed = 0.0
     if given_line:
         line = sorted(to_rough(given_line, forward), key=lambda point: point[1])
         reach = 10 * math.dist(line[0], line[-1])
         line = [(line[0][0], line[0][1] - reach), *line, (line[-1][0], line[-1][1] + reach)]
-        body, pads = body + pads, []
+        body, pads = apart, []
     else:
-        # A pad that stands apart is no part of the ball, even where the line runs in front of it.
-        found = toes.toe_line(body + pads)
+        found = toes.toe_line([ring for rings in apart for ring in rings])
         if found is None:
             return None
         line, crossed = found
-    behind = toes.cut(body, line, ahead=False)
-    ahead = _pads(toes.cut(body, line, ahead=True) + pads, behind)
+        # A toe that stands apart is no part of the ball, even where the line runs in front of some of it.
+        toe = [at >= len(sole.body) or _mostly_ahead(rings, line) for at, rings in enumerate(apart)]
+        body = [rings for rings, ahead in zip(apart, toe, strict=True) if not ahead]
+        pads = [ring for rings, ahead in zip(apart, toe, strict=True) if ahead for ring in rings]
+    whole = [ring for rings in body for ring in rings]
+    behind = toes.cut(whole, line, ahead=False)
+    ahead = _pads(toes.cut(whole, line, ahead=True) + pads, behind)
     if not behind:
         return None
     medial = _medial(behind, ahead)
@@ -99,7 +103,7 @@ def shaped(sole: Sole, given_line: "list[Point] | None") -> Shape | None:
     return Shape(
         sole,
         forward,
-        body,
+        whole,
         line,
         crossed,
         [from_rough(ring, forward) for ring in behind],
@@ -108,6 +112,13 @@ def shaped(sole: Sole, given_line: "list[Point] | None") -> Shape | None:
         None if tip is None else from_rough([tip], forward)[0],
         None if big is None else from_rough(big, forward),
     )
+
+
+def _mostly_ahead(rings: "list[Ring]", line: "list[Point]") -> bool:
+    ahead, behind = (
+        math.fsum(area_and_middle(ring)[0] for ring in toes.cut(rings, line, ahead=way)) for way in (True, False)
+    )
+    return ahead > behind
 
 
 def _pads(ahead: "list[Ring]", behind: "list[Ring]") -> "list[Ring]":
