@@ -89,8 +89,9 @@ def shaped(sole: Sole, given_line: "list[Point] | None") -> Shape | None:
         if found is None:
             return None
         line, crossed = found
-        # A toe that stands apart is no part of the ball, even where the line runs in front of some of it.
-        toe = [at >= len(sole.body) or _mostly_ahead(rings, line) for at, rings in enumerate(apart)]
+        # A toe that stands apart is no part of the ball, even where the line runs in front of some of it; nor is a
+        # second piece, taken for a ball by its size, if most of it lies ahead: it is several toes in one.
+        toe = [at >= len(sole.body) or (at > 0 and _mostly_ahead(rings, line)) for at, rings in enumerate(apart)]
         body = [rings for rings, ahead in zip(apart, toe, strict=True) if not ahead]
         pads = [ring for rings, ahead in zip(apart, toe, strict=True) if ahead for ring in rings]
     whole = [ring for rings in body for ring in rings]

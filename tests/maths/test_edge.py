@@ -135,3 +135,11 @@ def test_a_gap_stays_a_gap_where_no_strip_or_too_much_besides_is_seen():
     joined = stand(Drawn(foot.printed.union(joints), 0.15, strip_mm=3.0))
     assert joined.placed.middle is None
     assert as_measured(joined, FLAT).placed.middle is None
+
+
+@pytest.mark.parametrize(("toes", "off"), [("separate", 0.3), ("merged", 1.2)])
+def test_toes_that_stand_apart_never_widen_the_ball(toes, off):
+    for seed in range(10):
+        foot = make(seed, "right", length=250, arch=0.5, toes=toes)
+        found = stand(Drawn(foot.printed, 0.15))
+        assert found.placed.ball.width == pytest.approx(measure(foot).ball_mm, abs=off), seed
