@@ -1,125 +1,250 @@
-"""From the pixels of a photograph to everything that tracing a print needs, found once and kept.
+"""From the pixels of a photograph to everything that tracing a print needs.
 
-A caller that moves a toe line or an axis does not look again.
+A place is looked over coarsely, where what is sought is found in little time, and traced in fine cells. What was found
+is kept: a caller that moves a toe line or an axis does not look again.
 """
 
 import math
 from typing import NamedTuple
 
 from calculators.footprint import ground, outline, photo
-from calculators.footprint.mask import Mask, from_rows, full
-from calculators.footprint.picture import Grey, lightness, reduced
+from calculators.footprint.mask import Mask, from_rows
+from calculators.footprint.picture import Grey, cropped, lightness, reduced
+from calculators.footprint.relief import Grid, Lit, Relief, Spread, field, lit, relief
+from calculators.footprint.sheet_lines import halved
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator
 
-    from calculators.footprint.flat import Flat
     from calculators.footprint.outline import Point, Ring
     from calculators.footprint.picture import Box
     from calculators.footprint.rectify import Rectified
 
 # Where the sheet's own edge may still show: this part of its shorter side is left out all around (own choice).
 _INSET = 0.012
-# Cells: nothing narrower than about twice this is taken for a part of a print, so that joints and grain fall away. The
-# second is for a ground with stronger lines; it costs small toes.
-THIN = (2, 4)
-# So many cells around a sheet belong to it where a print is looked for beside it.
-_BESIDE = 3
+# So many fine cells around a sheet belong to it where a print is looked for beside it, and at the picture's own edge,
+# so that the outline of what is cut off there is closed.
+_BESIDE, _EDGE = 3.0, 1.0
+# Coarse cells: nothing narrower than about twice this is taken for a part of a print, so that joints and grain fall
+# away. The second is for a ground with stronger lines; it costs small toes.
+THIN = (1, 2)
 _FEWEST_PIXELS = 32
 # A print within so many cells of the rim, with more points of its outline than this, is taken to go on beyond it.
 _RIM, _MOMENT = 1, 6
 _TRIED = 4
+# A print is traced again in its own box, this part of it wider to all sides, for its toes.
+_AROUND = 0.3
+# There it is looked for within so many fine cells of where the coarse ones show it.
+_NEAR = 4
+# A tile is ground where not even this part of the contrast is seen.
+_FAINTEST = 0.35
+# The edge is looked at in every so-manieth point of an outline, so many coarse cells to either side of it.
+_APART, _ACROSS = 3, 2.0
+
+
+class Area(NamedTuple):
+    """What of a picture is looked at, in pixels: all of it, what lies inside four corners, or what lies outside."""
+
+    frame: "list[Point]"
+    inside: "list[Point] | None"
+    outside: "list[Point] | None"
+
+    def mask(self, grey: Grey) -> Mask:
+        """The cells whose middles are looked at."""
+        made = polygon(grey, self.frame)
+        if self.inside:
+            made &= polygon(grey, self.inside)
+        return made.without(polygon(grey, self.outside)) if self.outside else made
 
 
 class Seen(NamedTuple):
-    """One thing on the ground that may be a print, ready to be traced."""
+    """One thing on the ground that may be a print, ready to be traced.
 
+    `fine` says how many cells make one of those in which it was found.
+    """
+
+    ground: "Ground"
     grey: Grey
-    relief: photo.Relief
     place: Mask
+    relief: Relief
+    under: Lit
     candidate: photo.Candidate
     grounds: list[list[float]]
     prints: list[list[float]]
+    fine: int = 1
 
     def traced(self, part: float, thin: int = THIN[0]) -> "list[Ring]":
         """Outlines in pixels of the picture, y down, where `part` of the contrast is reached; outer ones positive.
 
-        What is narrower than about twice `thin` cells is left out.
+        What is narrower than about twice `thin` coarse cells is left out.
         """
-        field = photo.field(self.relief, self.grounds, self.prints, part)
-        signs = ["".join(["1" if value > 0 else "0" for value in row]) for row in field]
-        cells = from_rows(self.grey.width, signs) & self.place
-        inside = cells.spread_from(cells.opened(thin), thin + 1)
+        values = field(self.relief, self.grounds, self.prints, part)
+        inside = self._inside(values, thin)
         side, left, top = self.grey.scale, self.grey.left, self.grey.top
-        return [[(left + side * x, top + side * y) for x, y in ring] for ring in outline.rings(field, inside)]
+        return [[(left + side * x, top + side * y) for x, y in ring] for ring in outline.rings(values, inside)]
 
-    def rim_touched(self, flat: "Flat", rings: "list[Ring]") -> bool:
-        """Whether a ring of the plane comes to the rim of the place that was looked at, for more than a moment."""
+    def ground_tiles(self) -> ground.Tiles:
+        """The tiles that do not lie on this thing or at its edge, found coarsely."""
+        tiles = self.ground.tiles
+        covered = self._inside(field(self.relief, self.grounds, self.prints, _FAINTEST), THIN[0]).wider(tiles.side)
+        marks = covered.rows()
+        half = tiles.side // 2
+        values = [
+            None if marks[at // tiles.across * tiles.side + half][at % tiles.across * tiles.side + half] == "1" else value
+            for at, value in enumerate(tiles.values)
+        ]
+        return tiles._replace(values=values)
+
+    def falls(self, ring: "Ring") -> list[float]:
+        """How much the print differs from the ground across its edge, at places all along a ring of the picture.
+
+        Positive where it differs the way the whole print does; in parts of the ground's brightness.
+        """
         side, left, top = self.grey.scale, self.grey.left, self.grey.top
-        inner = self.place.narrower(_RIM).rows()
-        outside = 0
-        for ring in rings:
-            for x, y in flat.back(ring):
-                column, row = int((x - left) / side), int((y - top) / side)
-                within = 0 <= row < self.grey.height and 0 <= column < self.grey.width
-                if not within or inner[row][column] == "0":
-                    outside += 1
-        return outside > _MOMENT
+        cells = [((x - left) / side, (y - top) / side) for x, y in ring[::_APART]]
+        rows, sign = self.relief.rows, 1 if self.candidate.level < self.candidate.around else -1
+        last, lowest = self.grey.width - 1, self.grey.height - 1
+        made = []
+        for (x0, y0), (x, y), (x1, y1) in zip(cells[-1:] + cells[:-1], cells, cells[1:] + cells[:1], strict=True):
+            long = math.hypot(x1 - x0, y1 - y0)
+            if long == 0:
+                continue
+            # The print lies on the left hand of a traced ring.
+            by = _ACROSS * self.fine / long
+            dx, dy = (y0 - y1) * by, (x1 - x0) * by
+            within = rows[min(max(int(y + dy), 0), lowest)][min(max(int(x + dx), 0), last)]
+            beside = rows[min(max(int(y - dy), 0), lowest)][min(max(int(x - dx), 0), last)]
+            made.append(sign * (beside - within))
+        return made
+
+    def _inside(self, values: list[list[float]], thin: int) -> Mask:
+        signs = ["".join(["1" if value > 0 else "0" for value in row]) for row in values]
+        cells = from_rows(self.grey.width, signs) & self.place
+        return cells.spread_from(cells.opened(self.fine * thin), self.fine * thin + 1)
+
+    def rim(self, rings: "list[Ring]") -> str | None:
+        """At which rim of the place rings of the picture end for more than a moment: frame, sheet, or at none."""
+        side, left, top = self.grey.scale, self.grey.left, self.grey.top
+        points = [(int((x - left) / side), int((y - top) / side)) for ring in rings for x, y in ring]
+        for kind, area in (("frame", Area(self.ground.area.frame, None, None)), ("sheet", self.ground.area)):
+            inner = area.mask(self.grey).narrower(_RIM).rows()
+            outside = [
+                (column, row)
+                for column, row in points
+                if not (0 <= row < self.grey.height and 0 <= column < self.grey.width) or inner[row][column] == "0"
+            ]
+            if len(outside) > _MOMENT:
+                return kind
+        return None
+
+    def finely(self, rings: "list[Ring]", thin: int) -> "Seen":
+        """The same thing in fine cells, in the box of some rings of the picture and a little around it.
+
+        What was too thin for the coarse cells stays away: only near them is anything found again.
+        """
+        fine, tile = self.ground.grey, self.ground.tiles.side
+        left, top, right, bottom = _box([point for ring in rings for point in ring])
+        more = _AROUND * max(right - left, bottom - top)
+        unit = 2 * tile * fine.scale  # whole tiles, so that the cells of both lie on one another
+        first, upper = (max(0, math.floor((at - more) / unit)) for at in (left - fine.left, top - fine.top))
+        last, lower = (math.ceil((at + more) / unit) for at in (right - fine.left, bottom - fine.top))
+        grey = cropped(fine, 2 * tile * first, 2 * tile * upper, 2 * tile * last, 2 * tile * lower)
+        spread = Spread(Grid(grey.width, grey.height, 0.5, tile * first, tile * upper), self.ground.tiles)
+        known = self._inside(field(self.relief, self.grounds, self.prints, 0.5), thin)
+        known = known.part(tile * first, tile * upper, (grey.width + 1) // 2, (grey.height + 1) // 2).doubled()
+        return self._replace(
+            grey=grey,
+            place=self.ground.area.mask(grey) & known.part(0, 0, grey.width, grey.height).wider(_NEAR),
+            relief=relief(grey, self.under, spread),
+            fine=2,
+        )
 
 
 class Ground(NamedTuple):
-    """A place where prints are looked for."""
+    """A place where prints are looked for: the picture in fine and in coarse cells, and the coarse ones in tiles."""
 
+    area: Area
     grey: Grey
+    coarse: Grey
     place: Mask
     tiles: ground.Tiles
 
-    def accounts(self) -> "Iterator[Iterator[Seen]]":
-        """Give what stands out from the ground, the clearest first, under one account of the light after another."""
-        for light in ground.accounts(self.tiles):
-            relief = photo.relief(self.grey, self.place, self.tiles, light)
-            yield self._under(relief)
+    def light(self) -> "ground.Light | None":
+        """The first account of the light; None where the place is too small for one."""
+        return ground.light(self.tiles, [])
 
-    def _under(self, relief: photo.Relief) -> "Iterator[Seen]":
-        for candidate in photo.candidates(relief, self.place)[:_TRIED]:
-            grounds, prints = photo.levels(relief, self.place, candidate)
-            yield Seen(self.grey, relief, self.place, candidate, grounds, prints)
+    def other_light(self, known: "ground.Light", plain: "Seen | None") -> "ground.Light | None":
+        """Another account, with one more edge of a shadow; None where no further edge is seen.
+
+        Where a print is plain already, only the ground beside it is asked.
+        """
+        tiles = plain.ground_tiles() if plain else self.tiles
+        step = ground.another_step(tiles, known)
+        return None if step is None else ground.light(tiles, [*known.steps, step])
+
+    def seen(self, light: "ground.Light") -> "Iterator[Seen]":
+        """What stands out from the ground under one account of the light, the clearest first."""
+        spread = Spread(Grid(self.coarse.width, self.coarse.height), self.tiles)
+        under = lit(self.coarse, self.place, self.tiles, light, spread)
+        return self._under(under, relief(self.coarse, under, spread), ground.over(self.tiles, light))
+
+    def _under(self, under: Lit, seen: Relief, over: "list[list[float | None]]") -> "Iterator[Seen]":
+        codes = photo.codes(seen.rows, self.place)
+        for candidate in photo.candidates(codes)[:_TRIED]:
+            levels = photo.levels(codes, self.tiles, over, candidate)
+            yield Seen(self, self.coarse, self.place, seen, under, candidate, *levels)
 
 
 def on_the_sheet(pixels: "bytes | memoryview", width: int, height: int, sheet: "Rectified") -> Ground | None:
     """Look inside a sheet; None where too little of it lies in the picture."""
-    box = _box(sheet.corners, width, height)
+    left, top, right, bottom = _box(sheet.corners)
+    box: Box = max(0, math.floor(left)), max(0, math.floor(top)), min(width, math.ceil(right)), min(height, math.ceil(bottom))
     if min(box[2] - box[0], box[3] - box[1]) < _FEWEST_PIXELS:
         return None
     grey = lightness(*reduced(pixels, width, height, box))
-    inset = math.ceil(_INSET * min(grey.width, grey.height))
-    return _looked(grey, polygon(grey, sheet.corners).narrower(inset))
+    sides = [math.dist(sheet.corners[at - 1], sheet.corners[at]) for at in range(4)]
+    return _looked(grey, Area(_frame(width, height, grey.scale), moved_out(sheet.corners, -_INSET * min(sides)), None))
 
 
-def beside_the_sheet(grey: Grey, corners: "Sequence[Point] | None") -> Ground:
+def beside_the_sheet(grey: Grey, corners: "list[Point] | None") -> Ground:
     """Look at the whole picture but the sheet."""
-    # Without its outermost cells, so that the outline of what is cut off by the edge is closed there.
-    place = full(grey.width, grey.height).narrower(1)
-    if corners:
-        place = place.without(polygon(grey, corners).wider(_BESIDE))
-    return _looked(grey, place)
+    frame = _frame(grey.width * grey.scale, grey.height * grey.scale, grey.scale)
+    return _looked(grey, Area(frame, None, moved_out(corners, _BESIDE * grey.scale) if corners else None))
 
 
-def _looked(grey: Grey, place: Mask) -> Ground:
-    return Ground(grey, place, ground.tiles(grey, place))
+def _frame(width: int, height: int, cell: int) -> "list[Point]":
+    by = _EDGE * cell
+    return [(by, by), (width - by, by), (width - by, height - by), (by, height - by)]
 
 
-def _box(points: "Sequence[Point]", width: int, height: int) -> "Box":
-    return (
-        max(0, math.floor(min(x for x, _ in points))),
-        max(0, math.floor(min(y for _, y in points))),
-        min(width, math.ceil(max(x for x, _ in points))),
-        min(height, math.ceil(max(y for _, y in points))),
-    )
+def _looked(grey: Grey, area: Area) -> Ground:
+    coarse = halved(grey)
+    place = area.mask(coarse)
+    return Ground(area, grey, coarse, place, ground.tiles(coarse, place))
 
 
-def polygon(grey: Grey, corners: "Sequence[Point]") -> Mask:
+def _box(points: "list[Point]") -> tuple[float, float, float, float]:
+    across, along = [x for x, _ in points], [y for _, y in points]
+    return min(across), min(along), max(across), max(along)
+
+
+def moved_out(corners: "list[Point]", by: float) -> "list[Point]":
+    """Move the sides of a convex polygon out by so much, or in."""
+    turn = math.copysign(1.0, math.fsum(a * d - c * b for (a, b), (c, d) in zip(corners, corners[1:] + corners[:1], strict=True)))
+    lines = []
+    for (x0, y0), (x1, y1) in zip(corners, corners[1:] + corners[:1], strict=True):
+        long = math.hypot(x1 - x0, y1 - y0)
+        nx, ny = turn * (y1 - y0) / long, turn * (x0 - x1) / long
+        lines.append((nx, ny, nx * x0 + ny * y0 + by))
+    made = []
+    for (a, b, c), (d, e, f) in zip(lines[-1:] + lines[:-1], lines, strict=True):
+        span = a * e - b * d
+        made.append(((c * e - b * f) / span, (a * f - c * d) / span))
+    return made
+
+
+def polygon(grey: Grey, corners: "list[Point]") -> Mask:
     """The cells whose middles lie within a convex polygon given in pixels."""
     points = [((x - grey.left) / grey.scale, (y - grey.top) / grey.scale) for x, y in corners]
     rows = []

@@ -9,7 +9,7 @@ from calculators.footprint.photo_indices import PHOTO_INDICES
 from calculators.footprint.picture import Grey, lightness, reduced
 from calculators.footprint.ranges import Ranges, ranges
 from calculators.footprint.rectify import SHEETS, rectify
-from calculators.footprint.search import Found, placed_or_none, search
+from calculators.footprint.search import Found, finely, placed_or_none, search
 from calculators.footprint.shape import from_rough
 from calculators.footprint.sheet import find_sheet_among
 from calculators.footprint.sheet_pixels import fitted_in_pixels
@@ -96,7 +96,12 @@ def _found(
         found = search(ground, flat, line) if ground else []
     if not found or found[0].likeness < 0.6:
         found += search(beside_the_sheet(grey, flat.sheet.corners if flat.sheet else None), flat, line)
-    return sorted(found, key=lambda one: -one.rank)
+    found.sort(key=lambda one: -one.rank)
+    fine = []
+    for number, one in enumerate(found):
+        finer = finely(one, flat, line) if number == 0 else one
+        fine += [finer] if finer else []
+    return fine
 
 
 def _both(prints: doubts.Prints, flat: Flat, asked: "dict[str, Any]", first: list[str]) -> list[dict[str, object]]:

@@ -80,3 +80,19 @@ def lightness(red: Grey, green: Grey, blue: Grey) -> Grey:
     """Weigh the channels 2 : 5 : 1, near the weights of ITU-R BT.601 (0.299, 0.587, 0.114) in whole eighths."""
     values = [(2 * r + 5 * g + b) >> 3 for r, g, b in zip(red.values, green.values, blue.values, strict=True)]
     return red._replace(values=array("H", values))
+
+
+def cropped(grey: Grey, left: int, top: int, right: int, bottom: int) -> Grey:
+    """Cut out a part, given in cells; what lies outside the picture is left out."""
+    left, top, right, bottom = max(0, left), max(0, top), min(grey.width, right), min(grey.height, bottom)
+    values = array("H")
+    for row in range(top, bottom):
+        values.extend(grey.values[row * grey.width + left : row * grey.width + right])
+    return Grey(
+        right - left,
+        bottom - top,
+        grey.scale,
+        values,
+        grey.left + left * grey.scale,
+        grey.top + top * grey.scale,
+    )
