@@ -5,6 +5,7 @@ comes out too wide and a middle too narrow. The mean of a short piece of edge le
 """
 
 import math
+from typing import NamedTuple
 
 from calculators.footprint.plane import outer
 from calculators.footprint.search import placed_or_none
@@ -14,6 +15,8 @@ from calculators.footprint.toes import cut
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from calculators.footprint.flat import Flat
     from calculators.footprint.plane import Ring
     from calculators.footprint.search import Found
@@ -21,9 +24,9 @@ if TYPE_CHECKING:
 # How far the mean reaches to either side, as a part of the toeless length, and the most as a part of a ring's own way
 # round: own choices. On a print of 200 mm it is 3 mm; no width of a smooth sole then changes by more than 0.02 mm.
 _REACH, _OF_RING = 0.015, 1 / 12
-# A strip of print between heel and ball may be this thin, in cells as for `Seen.traced`, where the print grows by no
-# more than this part through all that is so thin: own choices. Grain and joints that touch a print make it grow more.
-_STRIP, _GROWS = 1, 0.02
+# A strip of print between heel and ball may be as thin as it likes where all that is thin makes the print grow by no
+# more than this part (own choice). Grain and joints that touch a print make it grow more.
+_GROWS = 0.02
 
 
 def as_measured(found: "Found", flat: "Flat") -> "Found | None":
@@ -33,10 +36,10 @@ def as_measured(found: "Found", flat: "Flat") -> "Found | None":
     print is cut at its toe line and its landmarks are found anew; None where there are none.
     """
     placed = _placed(found, _evened(found, found.shape.whole))
-    if placed is None or placed.placed.middle is not None or found.thin <= _STRIP:
+    if placed is None or placed.placed.middle is not None or found.thin == 0:
         return placed
-    thinner = found._replace(thin=_STRIP)
-    whole = traced(thinner, flat, 0.5)
+    thinner = found._replace(thin=0)
+    whole = traced(thinner, flat, 0.5).rings
     joined = _placed(thinner, whole)
     own = area_of(found.shape.whole)
     alike = abs(area_of(whole) - own) <= _GROWS * own
@@ -51,12 +54,23 @@ def _placed(found: "Found", whole: "list[Ring]") -> "Found | None":
     return None if placed is None else found._replace(shape=shape, placed=placed)
 
 
-def traced(found: "Found", flat: "Flat", part: float) -> "list[Ring]":
-    """Draw the edge of the same print at some part of the contrast, evened out, in the rough frame of its shape."""
+class Edge(NamedTuple):
+    """The outlines of a print in the rough frame of its shape, evened out, and how far they ran from there before.
+
+    `rough` is the root of the mean square of that distance, in the unit of the plane.
+    """
+
+    rings: "list[Ring]"
+    rough: float
+
+
+def traced(found: "Found", flat: "Flat", part: float) -> Edge:
+    """Draw the edge of the same print at some part of the contrast."""
     rings = [to_rough(flat.ring(ring), found.shape.forward) for ring in found.seen.traced(part, found.thin)]
     own = outer(found.shape.whole)
-    near = [piece for piece in pieces_of(rings) if any(_touches(piece.ring, held) for held in own)]
-    return _evened(found, rings_of(near))
+    near = rings_of([piece for piece in pieces_of(rings) if any(_touches(piece.ring, held) for held in own)])
+    even = _evened(found, near)
+    return Edge(even, _roughness(near, even))
 
 
 def _touches(one: "Ring", other: "Ring") -> bool:
@@ -128,3 +142,32 @@ def _given_back(values: list[float]) -> list[float]:
         2 * c - (a + 4 * b + 2 * c + 4 * d + e) / 12
         for a, b, c, d, e in zip(wide, wide[1:], wide[2:], wide[3:], wide[4:], strict=False)
     ]
+
+
+def _roughness(rings: "list[Ring]", even: "list[Ring]") -> float:
+    """How far the points of outlines lie from the evened ones, square to these."""
+    squares = [off * off for ring, other in zip(rings, even, strict=True) for off in _away(ring, other)]
+    return math.sqrt(math.fsum(squares) / len(squares)) if squares else 0.0
+
+
+def _away(ring: "Ring", even: "Ring") -> "Iterator[float]":
+    long = [math.dist(start, end) for start, end in zip([ring[-1], *ring[:-1]], ring, strict=True)]
+    # The evened points stand at even steps along the outline, the first at its last point.
+    step = math.fsum(long) / len(even)
+    if step == 0:
+        return
+    at = 0.0
+    for (u, v), edge in zip(ring, long, strict=True):
+        at += edge
+        number = int(at / step) % len(even)
+        (u0, v0), (u1, v1) = even[number], even[(number + 1) % len(even)]
+        yield ((u1 - u0) * (v - v0) - (v1 - v0) * (u - u0)) / (math.hypot(u1 - u0, v1 - v0) or 1.0)
+
+
+def moved_out(ring: "Ring", by: float) -> "Ring":
+    """Move an evened outline away from the print, square to itself; towards it for less than 0."""
+    made = []
+    for (u0, v0), (u, v), (u1, v1) in zip([ring[-1], *ring], ring, [*ring[1:], ring[0]], strict=False):
+        long = math.hypot(u1 - u0, v1 - v0) or 1.0
+        made.append((u + by * (v1 - v0) / long, v - by * (u1 - u0) / long))
+    return made

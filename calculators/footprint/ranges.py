@@ -4,16 +4,17 @@ Three things are moved, each to either side and one at a time, the others held: 
 edge is drawn, the toe line along the axis, and the axis about the heel. The amounts are own choices.
 
 The edge is moved all around; then one way in the middle third and the other way in both others; then one way in the
-rear half and the other way in the front half (own choices). Moved all around, a middle and a heel grow together and
-their ratio hardly stirs, and no straight line along a side turns; but how wet the foot was, how the light fell and how
-sharp the lens drew differ along a print, so that its edge may be drawn too wide here and too narrow there.
+rear half and the other way in the front half, both times by its own roughness more (own choices). Moved all around, a
+middle and a heel grow together and their ratio hardly stirs, and no straight line along a side turns; but how wet the
+foot was, how the light fell and how sharp the lens drew differ along a print, so that its edge may be drawn too wide
+here and too narrow there.
 """
 
 import math
 from itertools import pairwise
 from typing import NamedTuple
 
-from calculators.footprint.edge import area_of, traced
+from calculators.footprint.edge import area_of, moved_out, traced
 from calculators.footprint.photo_indices import measured, shape
 from calculators.footprint.search import placed_or_none
 from calculators.footprint.shape import from_rough, to_rough
@@ -23,6 +24,7 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from calculators.footprint.edge import Edge
     from calculators.footprint.flat import Flat
     from calculators.footprint.outline import Point, Ring
     from calculators.footprint.photo_indices import Shape as Measured
@@ -68,21 +70,21 @@ def ranges(found: "Found", flat: "Flat") -> Ranges:
     area, around = area_of(whole), math.fsum(_length(ring) for ring in whole)
     return Ranges(
         {key: None if value is None else _range(key, value, moved) for key, value in own.items()},
-        2 * min(area_of(fainter) - area, area - area_of(clearer)) / around,
+        2 * min(area_of(fainter.rings) - area, area - area_of(clearer.rings)) / around,
     )
 
 
-def _edges(found: "Found", fainter: "list[Ring]", clearer: "list[Ring]") -> "Iterator[list[Ring]]":
-    """The edge drawn at one level and at the other, and in part at one and in part at the other."""
-    yield fainter
-    yield clearer
+def _edges(found: "Found", fainter: "Edge", clearer: "Edge") -> "Iterator[list[Ring]]":
+    """The edge drawn at one level and at the other, then in part at one and in part at the other."""
+    yield fainter.rings
+    yield clearer.rings
+    wide = [moved_out(ring, fainter.rough) for ring in fainter.rings]
+    narrow = [moved_out(ring, -clearer.rough) for ring in clearer.rings]
     for parts in _CHANGES:
-        cuts = []
-        for part in parts:
-            at = found.placed.frame.to_plane((part * found.placed.length, 0.0))
-            cuts.append(to_rough([at], found.shape.forward)[0][0])
-        yield _spliced(fainter, clearer, cuts)
-        yield _spliced(clearer, fainter, cuts)
+        places = [found.placed.frame.to_plane((part * found.placed.length, 0.0)) for part in parts]
+        cuts = [u for u, _ in to_rough(places, found.shape.forward)]
+        yield _spliced(wide, narrow, cuts)
+        yield _spliced(narrow, wide, cuts)
 
 
 def _spliced(one: "list[Ring]", other: "list[Ring]", cuts: list[float]) -> "list[Ring]":

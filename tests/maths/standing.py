@@ -18,16 +18,16 @@ FLAT = Flat(None, mirrored=False)  # one pixel is one mm; y runs down in the pic
 class Drawn:
     """Stands for `look.Seen`: the edge runs `soft_mm` further out for each tenth of contrast less.
 
-    What is thinner than `strip_mm` is not traced, unless `thin` is 1 or less.
+    What is thinner than `strip_mm` is not traced, unless `thin` is 0.
     """
 
     shape: shapely.Geometry
     soft_mm: float
     strip_mm: float = 0.0
 
-    def traced(self, part: float, thin: int = 2) -> list[list[tuple[float, float]]]:
+    def traced(self, part: float, thin: int = 1) -> list[list[tuple[float, float]]]:
         moved = self.shape.buffer(10 * (0.5 - part) * self.soft_mm, quad_segs=24)
-        if thin > 1 and self.strip_mm:
+        if thin and self.strip_mm:
             opened = moved.buffer(-self.strip_mm / 2).buffer(self.strip_mm / 2, quad_segs=24)
             moved = shapely.MultiPolygon([one for one in shapely.get_parts(opened) if one.area > 1])
         made = []
@@ -40,9 +40,9 @@ class Drawn:
         return made
 
 
-def stand(drawn: Drawn, thin: int = 2) -> Found:
+def stand(drawn: Drawn, thin: int = 1) -> Found:
     """The print in such a picture, as the search would find it; without toes, its rings run as in `Flat.ring`."""
     rings = [FLAT.ring(ring) for ring in drawn.traced(0.5, thin)]
     made = [one for one in (shaped(sole, None) for sole in soles(rings)) if one]
     likest = max(made, key=lambda one: likeness(one, placed_or_none(one), in_mm=True))
-    return Found(drawn, thin, likest, placed_or_none(likest), 1.0, 1.0)
+    return Found(drawn, thin, likest, placed_or_none(likest), 1.0, 1.0, 1.0, 1.0)

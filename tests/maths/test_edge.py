@@ -1,20 +1,18 @@
 """The edge as it is measured: smooth outlines stay, rough ones lean neither way, a thin strip comes back."""
 
 import math
-import random
 import statistics
-from itertools import pairwise
 
 import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from maths.outlines import blocks, moved, sole
+from maths.outlines import blocks, moved, rough, sole
 from maths.standing import FLAT, Drawn, stand
 from prints.feet import make
 from prints.truth import measure
 
-from calculators.footprint.edge import as_measured, evened
+from calculators.footprint.edge import as_measured, evened, moved_out, traced
 from calculators.footprint.landmarks import LEFTWARD, place
 from calculators.footprint.photo_indices import measured, shape
 from calculators.footprint.plane import signed_area
@@ -27,20 +25,6 @@ WIDTHS = ("toeless_mm", "ball_mm", "middle_mm", "heel_mm")
 def circle(radius, corners=400):
     steps = [math.tau * number / corners for number in range(corners)]
     return [(90 + radius * math.cos(turn), radius * math.sin(turn) - 40) for turn in steps]
-
-
-def rough(ring, deviation, seed, step=0.8):
-    """The outline with its points moved to and fro by chance, in and out."""
-    chance = random.Random(seed)
-    made = []
-    for (x0, y0), (x1, y1) in pairwise([*ring, ring[0]]):
-        long = math.dist((x0, y0), (x1, y1))
-        for number in range(max(1, round(long / step))):
-            part, out = number / max(1, round(long / step)), chance.gauss(0, deviation)
-            made.append(
-                (x0 + part * (x1 - x0) + out * (y1 - y0) / long, y0 + part * (y1 - y0) - out * (x1 - x0) / long)
-            )
-    return made
 
 
 def widths(ring):
@@ -105,6 +89,20 @@ def test_the_straight_sides_of_blocks_stay_where_they_are():
     assert max(x for x, y in found if 80 < y < 130) == pytest.approx(36, abs=1e-9)
 
 
+def test_how_rough_an_edge_was_is_told_with_it():
+    smooth = traced(stand(Drawn(shapely.Polygon(sole()), 0.0)), FLAT, 0.5)
+    torn = traced(stand(Drawn(shapely.Polygon(rough(sole(), 0.25, 3)), 0.0)), FLAT, 0.5)
+    assert smooth.rough < 0.02
+    assert 0.8 * 0.25 < torn.rough < 1.1 * 0.25
+
+
+def test_an_outline_moves_out_square_to_itself_and_a_hole_closes():
+    ring = evened(circle(30), 3.0)
+    assert shapely.Polygon(moved_out(ring, 0.5)).area == pytest.approx(math.pi * 30.5**2, rel=2e-3)
+    assert shapely.Polygon(moved_out(ring, -0.5)).area == pytest.approx(math.pi * 29.5**2, rel=2e-3)
+    assert shapely.Polygon(moved_out(ring[::-1], 0.5)).area == pytest.approx(math.pi * 29.5**2, rel=2e-3)
+
+
 def test_an_outline_without_a_way_round_stays_as_it_is():
     assert evened([(1.0, 2.0)] * 3, 3.0) == [(1.0, 2.0)] * 3
     assert evened(circle(5), 0.0) == circle(5)
@@ -116,7 +114,7 @@ def test_a_thin_strip_of_the_middle_is_put_back():
     found = stand(Drawn(foot.printed, 0.15, strip_mm=true.middle_mm + 1.5))
     assert found.placed.middle is None
     whole = as_measured(found, FLAT)
-    assert whole.thin == 1
+    assert whole.thin == 0
     assert whole.placed.middle.width == pytest.approx(true.middle_mm, abs=0.1)
 
 

@@ -1,6 +1,8 @@
 """The range beside an index: it holds the truth, grows with the softness of the edge, and names what moved it."""
 
 import pytest
+import shapely
+from maths.outlines import rough, sole
 from maths.standing import FLAT, Drawn, stand
 from prints.feet import make
 from prints.truth import measure
@@ -53,9 +55,17 @@ def test_the_axis_and_the_toe_line_are_named_where_they_move_most():
     assert found["toeless_mm"].largest_cause == "toe_line"
     # Without a scale the line moves by a fiftieth of the length; only backwards does it cut anything off.
     length = found["toeless_mm"]
-    assert length.value - length.low == pytest.approx(0.02 * length.value, abs=1.0)
+    assert 0.2 * 0.02 * length.value < length.value - length.low < 1.1 * 0.02 * length.value
 
 
 def test_what_nothing_moves_has_no_cause():
     found = ranged(make(3, "right", length=250, arch=-0.5)).indices["chippaux_smirak_index"]
     assert (found.value, found.low, found.high, found.largest_cause) == (0, 0, 0, None)
+
+
+def test_a_rough_edge_makes_the_ratios_less_sure_and_leaves_the_level_to_itself():
+    smooth, torn = (shapely.Polygon(ring) for ring in (sole(), rough(sole(), 0.3, 2)))
+    one, other = (ranges(as_measured(stand(Drawn(shape, SOFT)), FLAT), FLAT) for shape in (smooth, torn))
+    for key in ("chippaux_smirak_index", "staheli_index"):
+        assert other.indices[key].high - other.indices[key].low > 1.2 * (one.indices[key].high - one.indices[key].low)
+    assert other.edge < 1.5 * one.edge
