@@ -11,7 +11,7 @@ from calculators.footprint.likeness import likeness
 from calculators.footprint.search import Found, placed_or_none
 from calculators.footprint.shape import shaped, soles
 
-FLAT = Flat(None, mirrored=False)  # one pixel is one mm; y runs down in the picture
+FLAT = Flat(None, mirrored=False, picture_px=(400.0, 400.0))  # one pixel is one mm; y runs down in the picture
 
 
 @dataclass(frozen=True)
