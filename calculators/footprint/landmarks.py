@@ -8,7 +8,8 @@ u is 0 at the rearmost point of the print, v is 0 on the axis.
 import math
 from typing import NamedTuple
 
-from calculators.footprint.plane import Chord, Point, Profile, Ring, hull, mirrored, outer, profile, turned, unit
+from calculators.footprint.plane import Point, Ring, hull, mean, mirrored, outer, turned, unit
+from calculators.footprint.profile import Chord, profile, widest
 from calculators.footprint.tangents import Notch, Tangent, notch, tangent
 
 # Where the widest and the narrowest chord are looked for, as parts of the toeless length from the heel. The three
@@ -16,6 +17,9 @@ from calculators.footprint.tangents import Notch, Tangent, notch, tangent
 HEEL = (0.0, 1 / 3)
 MIDDLE = (0.25, 0.75)
 BALL = (0.6, 1.0)
+# Where the axis crosses the widest ball chord where no second toe is seen, as a part of it from the medial side: about
+# where that toe stands (own choice, from memory). The middle is further to the side of the little toe.
+SECOND_TOE = 0.4
 
 # The axis is settled when a further round turns it by less than this, in degrees. That moves the arch index by less
 # than 0.0001, and each round turns it many times less than the one before.
@@ -55,9 +59,9 @@ class Frame(NamedTuple):
 class Axis(NamedTuple):
     """The axis of a foot in the plane, and how it was found.
 
-    `comes_from` is toes (heel centre to the tip of the second toe), fallback (heel centre to the middle of the widest
-    ball chord) or given. `settled` is False where the rounds went round between a few directions; `along` is then the
-    mean of those.
+    `comes_from` is toes (heel centre to the tip of the second toe), fallback (heel centre to the place of that toe on
+    the widest ball chord, or to the chord's middle where no side is known to be medial) or given. `settled` is False
+    where the rounds went round between a few directions; `along` is then the mean of those.
     """
 
     heel: Point
@@ -70,10 +74,9 @@ class Axis(NamedTuple):
 class Placed(NamedTuple):
     """A toeless print in the frame of its foot, with its landmarks. All lengths are in the unit of the plane.
 
-    `thirds` are the four lines u that bound the thirds. `middle` is None where a line across the middle meets no print,
-    `medial_notch` (with the medial tangent) and `lateral_tangent` where a ruler would rock on that side. `medial_from`
-    is given, notch (the side of the deeper notch) or undecided (both are equally deep, or neither side has one; the
-    medial side is then taken to be leftward).
+    `thirds` are the four lines u that bound the thirds. `middle` is None where a line across the middle meets no print.
+    `medial_from` is given, notch (the side of the deeper notch) or undecided (both are equally deep, or neither side
+    has one; the medial side is then taken to be leftward).
     """
 
     rings: list[Ring]
@@ -85,12 +88,28 @@ class Placed(NamedTuple):
     ball: Chord
     middle: Chord | None
     heel: Chord
-    medial_notch: Notch | None
-    lateral_tangent: Tangent | None
+
+    def sides(self) -> "Sides":
+        """Lay a ruler against both sides."""
+        outlines = outer(self.rings)
+        around = hull([point for ring in outlines for point in ring])
+        lateral = tangent(mirrored(around), self.length)
+        return Sides(notch(outlines, around, self.length), None if lateral is None else lateral.mirrored())
+
+
+class Sides(NamedTuple):
+    """The notch under the medial tangent, and the lateral tangent; None where a ruler would rock on that side."""
+
+    medial: Notch | None
+    lateral: Tangent | None
 
 
 def find_axis(
-    outlines: list[Ring], towards_toes: Point, second_toe: Point | None, given: tuple[Point, Point] | None
+    outlines: list[Ring],
+    towards_toes: Point,
+    second_toe: Point | None,
+    given: tuple[Point, Point] | None,
+    medial: int | None = None,
 ) -> Axis:
     """Find the axis of a toeless print.
 
@@ -99,6 +118,7 @@ def find_axis(
         towards_toes: any vector that points roughly from the heel to the toes; where the rounds begin.
         second_toe: the tip of the second toe, where it is seen.
         given: two points of the axis, the one nearer to the heel first; used as they are.
+        medial: `LEFTWARD` or `RIGHTWARD`, seen along the axis towards the toes; None where it is not known.
 
     The heel centre is the middle of the widest heel chord square to the axis, in the rear third of the toeless length;
     both hang on each other, so each round finds one from the other until the axis stands. The line from the heel centre
@@ -113,7 +133,7 @@ def find_axis(
     along, kind = unit((0.0, 0.0), towards_toes), "fallback" if second_toe is None else "toes"
     tried: list[tuple[Point, Point]] = []
     for number in range(1, MOST_ROUNDS + 1):
-        heel, found = _round(outlines, along, second_toe)
+        heel, found = _round(outlines, along, second_toe, medial)
         if _apart_deg(found, along) < SETTLED_DEG:
             return Axis(heel, found, kind, number)
         back = next((place for place, (_, old) in enumerate(tried) if _apart_deg(found, old) < SETTLED_DEG), None)
@@ -124,12 +144,8 @@ def find_axis(
         along = found
     # All of one turn where a direction came back; the last two where none did.
     turn = tried if number < MOST_ROUNDS else tried[-2:]
-    heel = _mean([heel for heel, _ in turn])
-    return Axis(heel, unit((0.0, 0.0), _mean([found for _, found in turn])), kind, number, settled=False)
-
-
-def _mean(points: list[Point]) -> Point:
-    return math.fsum(x for x, _ in points) / len(points), math.fsum(y for _, y in points) / len(points)
+    heel = mean([heel for heel, _ in turn])
+    return Axis(heel, unit((0.0, 0.0), mean([found for _, found in turn])), kind, number, settled=False)
 
 
 def _apart_deg(one: Point, other: Point) -> float:
@@ -137,30 +153,29 @@ def _apart_deg(one: Point, other: Point) -> float:
     return abs(math.degrees(turn))
 
 
-def _round(outlines: list[Ring], along: Point, second_toe: Point | None) -> tuple[Point, Point]:
+def _round(outlines: list[Ring], along: Point, second_toe: Point | None, medial: int | None) -> tuple[Point, Point]:
     """Find the heel centre for a direction of the axis, and the direction for that centre."""
     frame = Frame((0.0, 0.0), along, LEFTWARD)
     rings = [frame.to_foot(ring) for ring in outlines]
     rear, front = _ends(rings)
     heel = frame.to_plane(_widest(rings, rear, front, HEEL).middle)
-    target = second_toe or frame.to_plane(_widest(rings, rear, front, BALL).middle)
-    return heel, unit(heel, target)
+    if second_toe is None:
+        ball = _widest(rings, rear, front, BALL)
+        from_right = {LEFTWARD: 1 - SECOND_TOE, RIGHTWARD: SECOND_TOE, None: 0.5}[medial]
+        second_toe = frame.to_plane((ball.u, ball.low + from_right * ball.width))
+    return heel, unit(heel, second_toe)
 
 
 def _ends(rings: list[Ring]) -> tuple[float, float]:
-    along = [u for ring in rings for u, _ in ring]
-    if not along:
+    if not rings:
         raise ValueError("no ring of the print has an area")
-    return min(along), max(along)
+    ends = [(min(ring)[0], max(ring)[0]) for ring in rings]
+    return min(low for low, _ in ends), max(high for _, high in ends)
 
 
 def _widest(rings: list[Ring], rear: float, front: float, stretch: tuple[float, float]) -> Chord:
     length = front - rear
-    return _wide(profile(rings, rear + stretch[0] * length, rear + stretch[1] * length))
-
-
-def _wide(piece: Profile) -> Chord:
-    chord = piece.widest()
+    chord = widest(rings, rear + stretch[0] * length, rear + stretch[1] * length)
     if chord is None or chord.width <= 0:
         raise ValueError("the print has no width where its heel or its ball should be")
     return chord
@@ -189,42 +204,36 @@ def place(
             are in one place.
     """
     outlines = outer(rings)
-    axis = find_axis(outlines, towards_toes, second_toe, given_axis)
+    axis = find_axis(outlines, towards_toes, second_toe, given_axis, medial)
     frame = Frame(axis.heel, axis.along, LEFTWARD)
     rear, front = _ends([frame.to_foot(ring) for ring in outlines])
-    frame = frame._replace(origin=frame.to_plane((rear, 0.0)))
-    length = front - rear
-    around = hull([point for ring in outlines for point in ring])
-    sides = (LEFTWARD, RIGHTWARD) if medial is None else (medial,)
-    notches = {side: _notch(frame._replace(medial=side), outlines, around, length) for side in sides}
-    side, medial_from = (medial, "given") if medial is not None else _deeper(notches, length)
-    lateral = tangent(frame._replace(medial=-side).to_foot(around), length)
+    frame, length = frame._replace(origin=frame.to_plane((rear, 0.0))), front - rear
+    side, medial_from = (medial, "given") if medial is not None else _deeper(frame, outlines, length)
     frame = frame._replace(medial=side)
-    own = [frame.to_foot(ring) for ring in outlines]
-    heel, middle, ball = (tuple(part * length for part in stretch) for stretch in (HEEL, MIDDLE, BALL))
-    edges = profile(own, *sorted({*heel, *middle, *ball}))
+    laid = [frame.to_foot(ring) for ring in rings]
+    own = outer(laid) if len(laid) > len(outlines) else laid
     return Placed(
-        [frame.to_foot(ring) for ring in rings],
+        laid,
         frame,
         axis,
         medial_from,
         length,
         (0.0, length / 3, 2 * length / 3, length),
-        _wide(edges.part(*ball)),
-        edges.part(*middle).narrowest(),
-        _wide(edges.part(*heel)),
-        notches[side],
-        None if lateral is None else lateral.mirrored(),
+        _widest(own, 0.0, length, BALL),
+        profile(own, *(part * length for part in MIDDLE)).narrowest(),
+        _widest(own, 0.0, length, HEEL),
     )
 
 
-def _notch(frame: Frame, outlines: list[Ring], around: Ring, length: float) -> Notch | None:
-    return notch([frame.to_foot(ring) for ring in outlines], frame.to_foot(around), length)
-
-
-def _deeper(notches: dict[int, Notch | None], length: float) -> tuple[int, str]:
+def _deeper(frame: Frame, outlines: list[Ring], length: float) -> tuple[int, str]:
     """Choose the side of the deeper notch, and say whether there is one."""
-    leftward, rightward = (0.0 if found is None else found.depth for found in notches.values())
+    around = hull([point for ring in outlines for point in ring])
+    depths = []
+    for side in (LEFTWARD, RIGHTWARD):
+        seen = frame._replace(medial=side)
+        found = notch([seen.to_foot(ring) for ring in outlines], seen.to_foot(around), length)
+        depths.append(0.0 if found is None else found.depth)
+    leftward, rightward = depths
     if abs(leftward - rightward) <= _SAME_DEPTH * length:
         return LEFTWARD, "undecided"
     return (LEFTWARD if leftward > rightward else RIGHTWARD), "notch"
@@ -257,12 +266,12 @@ def lines(placed: Placed) -> Lines:
     widths = [v for ring in placed.rings for _, v in ring]
     low, high = min(widths), max(widths)
     _, first, second, _ = placed.thirds
-    notch = placed.medial_notch
+    medial = placed.sides().medial
     return Lines(
         back((0.0, 0.0), (placed.length, 0.0)),
         (back((first, high), (first, low)), back((second, high), (second, low))),
         across(placed.ball),
         None if placed.middle is None else across(placed.middle),
         across(placed.heel),
-        None if notch is None else back(*notch.tangent),
+        None if medial is None else back(*medial.tangent),
     )

@@ -14,15 +14,19 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from calculators.footprint.landmarks import Placed
+    from calculators.footprint.landmarks import Placed, Sides
     from calculators.footprint.plane import Ring
 
 
 class Shape(NamedTuple):
-    """What the indices are measured on: the placed print, its areas from heel to ball, and the big toe in (u, v)."""
+    """What the indices are measured on: the placed print, its areas from heel to ball, its sides, and the big toe.
+
+    The big toe is a ring in (u, v), None where it has no print of its own.
+    """
 
     placed: "Placed"
     areas: tuple[float, float, float]
+    sides: "Sides"
     big_toe: "Ring | None"
 
     @property
@@ -39,7 +43,8 @@ def shape(placed: "Placed", big_toe: "Ring | None" = None) -> Shape:
         big_toe: the ring of the big toe's print in the plane that the print was placed from; None where it has none.
     """
     rear, middle, front = areas_between(placed.rings, placed.thirds)
-    return Shape(placed, (rear, middle, front), None if big_toe is None else placed.frame.to_foot(big_toe))
+    toe = None if big_toe is None else placed.frame.to_foot(big_toe)
+    return Shape(placed, (rear, middle, front), placed.sides(), toe)
 
 
 def arch_index(found: Shape) -> float | None:
@@ -64,7 +69,7 @@ def staheli_index_tangent(found: Shape) -> float | None:
 
     The construction of hernandez_2007. 0 where the line at the middle meets no print.
     """
-    notch = found.placed.medial_notch
+    notch = found.sides.medial
     if notch is None:
         return None
     middle, heel = notch.profile.chord(notch.length / 2), notch.profile.chord(0.0)
@@ -78,13 +83,13 @@ def clarke_angle_deg(found: Shape) -> float | None:
 
     0 where the border lies along the tangent. None where the print is interrupted.
     """
-    notch = found.placed.medial_notch
+    notch = found.sides.medial
     return None if notch is None else deepest_deg(notch)
 
 
 def clarke_angle_tangent_deg(found: Shape) -> float | None:
     """The same angle with the line that just touches the border of the notch: the largest such angle, in degrees."""
-    notch = found.placed.medial_notch
+    notch = found.sides.medial
     return None if notch is None else steepest_deg(notch)
 
 
@@ -93,7 +98,7 @@ def ky_index(found: Shape) -> float | None:
 
     The width of the print over the distance from the tangent to the lateral border; 0 where the line meets no print.
     """
-    notch = found.placed.medial_notch
+    notch = found.sides.medial
     if notch is None or notch.gap or notch.deepest is None:
         return None if notch is None else 0.0
     total = notch.deepest.high
@@ -102,7 +107,7 @@ def ky_index(found: Shape) -> float | None:
 
 def gamma_deg(found: Shape) -> float | None:
     """Angle between the medial and the lateral tangent, in degrees; positive where they meet behind the heel."""
-    notch, lateral = found.placed.medial_notch, found.placed.lateral_tangent
+    notch, lateral = found.sides.medial, found.sides.lateral
     return None if notch is None or lateral is None else crossing_deg(notch.tangent, lateral)
 
 
@@ -111,7 +116,7 @@ def hallux_angle_deg(found: Shape) -> float | None:
 
     Positive where the toe leans towards the others.
     """
-    notch = found.placed.medial_notch
+    notch = found.sides.medial
     return None if notch is None or found.big_toe is None else toe_lean_deg(notch.tangent, found.big_toe)
 
 

@@ -3,6 +3,7 @@
 from typing import NamedTuple
 
 from calculators.footprint import doubts
+from calculators.footprint.edge import as_measured
 from calculators.footprint.flat import Flat
 from calculators.footprint.landmarks import LEFTWARD, RIGHTWARD, lines
 from calculators.footprint.look import beside_the_sheet, on_the_sheet
@@ -144,7 +145,10 @@ def _both(prints: doubts.Prints, looked: Looked, asked: "dict[str, Any]") -> lis
 
 def _answer(found: Found, looked: Looked, asked: "dict[str, Any]") -> dict[str, object]:
     flat = looked.flat
-    seen_foot = _SIDE_OF[found.shape.medial]
+    even = as_measured(found, flat)
+    if even is None:
+        raise Refused(Refusal("no_print", "pixels"))
+    found, seen_foot = even, _SIDE_OF[even.shape.medial]
     if asked["foot"] != "auto":
         medial = RIGHTWARD if asked["foot"] == "left" else LEFTWARD
         found = found._replace(shape=found.shape._replace(medial=medial))

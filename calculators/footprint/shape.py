@@ -15,6 +15,9 @@ if TYPE_CHECKING:
 # Parts of the largest piece: specks smaller than this are left out, holes smaller than this are filled. On a print of
 # 10,000 mm2 that is 20 mm2 each (own choice).
 _SPECK = _HOLE = 0.002
+# How far apart the tips of the first and the second toe stand, as parts of the ball's width: own choice. Next to a gap
+# stands the third.
+_NEIGHBOURS = (0.16, 0.36)
 
 
 # Less than this in all does not tell a left foot from a right one (own choice).
@@ -22,7 +25,10 @@ _LEAST_VOTES = 1.1
 
 
 class Shape(NamedTuple):
-    """One print in the plane. `whole` has toes, `rings` has none; `line` is in the rough frame of `forward`."""
+    """One print in the plane. `rings` has no toes; `whole` is what the toe line cuts, in the rough frame of `forward`.
+
+    So is `line`.
+    """
 
     sole: Sole
     forward: "Point"
@@ -75,19 +81,26 @@ def shaped(sole: Sole, given_line: "list[Point] | None") -> Shape | None:
         given_line: the toe line in the plane, where a person drew it.
     """
     forward = sole.forward
-    whole = [to_rough(ring, forward) for ring in rings_of(sole.body + sole.toes)]
+    apart = [[to_rough(ring, forward) for ring in rings_of([piece])] for piece in sole.body + sole.toes]
     crossed = 0.0
     if given_line:
         line = sorted(to_rough(given_line, forward), key=lambda point: point[1])
         reach = 10 * math.dist(line[0], line[-1])
         line = [(line[0][0], line[0][1] - reach), *line, (line[-1][0], line[-1][1] + reach)]
+        body, pads = apart, []
     else:
-        found = toes.toe_line(whole)
+        found = toes.toe_line([ring for rings in apart for ring in rings])
         if found is None:
             return None
         line, crossed = found
+        # A toe that stands apart is no part of the ball, even where the line runs in front of some of it; nor is a
+        # second piece, taken for a ball by its size, if most of it lies ahead: it is several toes in one.
+        toe = [at >= len(sole.body) or (at > 0 and _mostly_ahead(rings, line)) for at, rings in enumerate(apart)]
+        body = [rings for rings, ahead in zip(apart, toe, strict=True) if not ahead]
+        pads = [ring for rings, ahead in zip(apart, toe, strict=True) if ahead for ring in rings]
+    whole = [ring for rings in body for ring in rings]
     behind = toes.cut(whole, line, ahead=False)
-    ahead = _pads(toes.cut(whole, line, ahead=True), behind)
+    ahead = _pads(toes.cut(whole, line, ahead=True) + pads, behind)
     if not behind:
         return None
     medial = _medial(behind, ahead)
@@ -104,6 +117,13 @@ def shaped(sole: Sole, given_line: "list[Point] | None") -> Shape | None:
         None if tip is None else from_rough([tip], forward)[0],
         None if big is None else from_rough(big, forward),
     )
+
+
+def _mostly_ahead(rings: "list[Ring]", line: "list[Point]") -> bool:
+    ahead, behind = (
+        math.fsum(area_and_middle(ring)[0] for ring in toes.cut(rings, line, ahead=way)) for way in (True, False)
+    )
+    return ahead > behind
 
 
 def _pads(ahead: "list[Ring]", behind: "list[Ring]") -> "list[Ring]":
@@ -194,7 +214,7 @@ def _tips(ahead: "list[Ring]", behind: "list[Ring]", medial: int | None) -> "tup
     if len(peaks) < 3 or big is None:
         return big, None
     apart = abs(peaks[1][1] - peaks[0][1]) / width
-    return big, peaks[1] if 0.16 < apart < 0.48 else None
+    return big, peaks[1] if _NEIGHBOURS[0] < apart < _NEIGHBOURS[1] else None
 
 
 def _peaks(ahead: "list[Ring]", width: float) -> "list[Point]":

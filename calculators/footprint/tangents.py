@@ -7,7 +7,8 @@ that is looked at.
 import math
 from typing import NamedTuple
 
-from calculators.footprint.plane import Chord, Point, Profile, Ring, mirrored, profile, turned, unit
+from calculators.footprint.plane import Point, Ring, mirrored, turned, unit
+from calculators.footprint.profile import Chord, Profile, profile
 
 # The shortest tangent, as a part of the toeless length (own choice).
 _SHORTEST = 0.25

@@ -71,6 +71,7 @@ def _print(asked: dict[str, Any], left: float, top: float, right: float, bottom:
     across, middle = (left + right) / 2, (top + bottom) / 2
     index = {"value": 0.24, "low": 0.22, "high": 0.26, "unit": "ratio", "largest_cause": "threshold"}
     angle = {"value": 12.5, "low": 10.0, "high": 15.0, "unit": "degrees", "largest_cause": "axis"}
+    gap = {"value": 0.0, "low": 0.0, "high": 0.0, "unit": "percent", "largest_cause": None}
     given = asked.get("axis")
     return {
         "foot": "unknown" if asked["foot"] == "auto" else asked["foot"],
@@ -83,7 +84,9 @@ def _print(asked: dict[str, Any], left: float, top: float, right: float, bottom:
         },
         "toe_line": [list(at) for at in asked["toe_line"]] if "toe_line" in asked else None,
         "areas": {"forefoot": 100, "midfoot": 50, "heel": 80, "unit": "px2"},
-        "indices": {"arch_index": index, "gamma_deg": angle},
+        "indices": {
+            "arch_index": index, "chippaux_smirak_index": gap, "gamma_deg": angle, "hallux_angle_deg": None,
+        },
         "lengths": None,
         "warnings": ["axis_by_fallback", "tilted"],
         "outline": [[[left, top], [right, top], [right, bottom], [left, bottom]]],

@@ -148,6 +148,8 @@ def test_people_read_numbers_with_ranges_warnings_and_what_it_is_for(run_measure
     assert text.startswith(f"{spot} Left or right is not known. No size known: ratios and angles only.")
     assert "Arch index 0.24 0.22 to 0.26 most from the edge of the print" in text
     assert "Gamma angle 12.5° 10.0° to 15.0° most from the axis" in text
+    assert "Chippaux-Smirak index 0.0 % 0.0 % to 0.0 % Gamma angle" in text, "what nothing moves has no cause"
+    assert "Big-toe angle" not in text
     for sentence in (
         said["picture_warnings"]["axis_by_fallback"],
         said["picture_warnings"]["tilted"],

@@ -5,6 +5,7 @@ from __future__ import annotations
 import cmath
 import math
 import random
+from itertools import pairwise
 
 import shapely
 
@@ -52,6 +53,20 @@ def blocks(ball: float, middle: float, heel: float, long: float = 70.0) -> list[
 
 def _block(wide: float, low: float, high: float) -> Ring:
     return [(0.0, low), (wide, low), (wide, high), (0.0, high)]
+
+
+def rough(ring: Ring, deviation: float, seed: int, step: float = 0.8) -> Ring:
+    """The outline with its points moved to and fro by chance, in and out."""
+    chance = random.Random(seed)
+    made = []
+    for (x0, y0), (x1, y1) in pairwise([*ring, ring[0]]):
+        long = math.dist((x0, y0), (x1, y1))
+        for number in range(max(1, round(long / step))):
+            part, out = number / max(1, round(long / step)), chance.gauss(0, deviation)
+            made.append(
+                (x0 + part * (x1 - x0) + out * (y1 - y0) / long, y0 + part * (y1 - y0) - out * (x1 - x0) / long)
+            )
+    return made
 
 
 def moved(rings: list[Ring], turn_deg: float = 0.0, scale: float = 1.0, by: complex = 0j) -> list[Ring]:

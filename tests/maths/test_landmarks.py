@@ -14,6 +14,7 @@ from calculators.footprint.landmarks import (
     LEFTWARD,
     MOST_ROUNDS,
     RIGHTWARD,
+    SECOND_TOE,
     SETTLED_DEG,
     Frame,
     find_axis,
@@ -65,11 +66,13 @@ def test_the_axis_does_not_hang_on_where_the_rounds_begin():
     assert max(leans) - min(leans) <= 2 * SETTLED_DEG
 
 
-def test_without_toes_the_axis_goes_through_the_middle_of_the_widest_ball_chord():
-    placed = place([sole()], UP, medial=LEFTWARD)
+@pytest.mark.parametrize(("medial", "part"), [(LEFTWARD, SECOND_TOE), (RIGHTWARD, SECOND_TOE), (None, 0.5)])
+def test_without_toes_the_axis_goes_to_the_place_of_the_second_toe_or_through_the_middle_of_the_ball(medial, part):
+    # A side that is not known is found afterwards, by the notch at the left.
+    placed = place([sole()], UP, medial=medial)
     assert placed.axis.comes_from == "fallback"
-    for chord in (placed.heel, placed.ball):
-        assert chord.middle[1] == pytest.approx(0, abs=0.05)
+    assert placed.heel.middle[1] == pytest.approx(0, abs=0.05)
+    assert placed.ball.high / placed.ball.width == pytest.approx(part, abs=0.001)
 
 
 def test_a_given_axis_is_used_as_it_is():
@@ -159,10 +162,10 @@ def test_the_medial_side_is_the_given_one_or_that_of_the_deeper_notch():
 
 def test_medial_grows_towards_the_big_toe_on_both_feet():
     right, left = place([sole()], UP), place(mirrored([sole()]), UP)
-    assert right.medial_notch.tangent.ball[1] > 0 > right.lateral_tangent.ball[1]
+    assert right.sides().medial.tangent.ball[1] > 0 > right.sides().lateral.ball[1]
     for ours, theirs in zip(left.rings[0], right.rings[0], strict=True):
         assert ours == pytest.approx(theirs, abs=1e-6)
-    assert left.medial_notch.tangent.ball == pytest.approx(right.medial_notch.tangent.ball, abs=1e-6)
+    assert left.sides().medial.tangent.ball == pytest.approx(right.sides().medial.tangent.ball, abs=1e-6)
 
 
 @given(st.floats(-180, 180), st.floats(0.05, 50), st.booleans(), st.booleans(), st.complex_numbers(max_magnitude=1e4))

@@ -12,16 +12,14 @@ from skimage.morphology import convex_hull_image
 
 from calculators.footprint.plane import (
     areas_between,
-    contact_length,
-    extent,
     hull,
     mirrored,
     outer,
-    profile,
     signed_area,
     turned,
     unit,
 )
+from calculators.footprint.profile import profile, widest
 
 steady = settings(derandomize=True, deadline=None, max_examples=60)
 SEEDS = range(12)
@@ -35,7 +33,7 @@ def cuts_of(rings, parts=5):
 
 def chord_by_shapely(shape, u):
     line = shapely.intersection(shape, shapely.LineString([(u, -FAR), (u, FAR)]))
-    return (line.bounds[1], line.bounds[3], line.length) if not line.is_empty else None
+    return (line.bounds[1], line.bounds[3]) if not line.is_empty else None
 
 
 @pytest.mark.parametrize("seed", SEEDS)
@@ -60,15 +58,13 @@ def test_the_area_of_a_ring_far_from_the_origin_keeps_its_digits():
 
 
 @pytest.mark.parametrize("seed", SEEDS)
-def test_a_chord_and_what_of_it_lies_on_the_print_are_those_of_shapely(seed):
+def test_a_chord_is_that_of_shapely(seed):
     rings = with_hole(seed)
     shape, cuts = polygon(rings), cuts_of(rings, 37)
     seen = profile(outer(rings), *cuts)
     for u in cuts[1:-1]:
-        low, high, length = chord_by_shapely(shape, u)
-        for chord in (extent(rings, u), seen.chord(u)):
-            assert (chord.low, chord.high) == pytest.approx((low, high), abs=1e-9)
-        assert contact_length(rings, u) == pytest.approx(length, abs=1e-9)
+        chord = seen.chord(u)
+        assert (chord.low, chord.high) == pytest.approx(chord_by_shapely(shape, u), abs=1e-9)
 
 
 @pytest.mark.parametrize("seed", SEEDS)
@@ -79,9 +75,31 @@ def test_the_widest_and_the_narrowest_chord_beat_every_chord_of_shapely(seed):
     seen = profile(outer(rings), start, end)
     corners = [u for ring in rings for u, _ in ring]
     places = np.unique([u for u in (*corners, *np.linspace(start, end, 301)) if start <= u <= end])
-    widths = [high - low for low, high, _ in (chord_by_shapely(shape, u) for u in places)]
+    widths = [high - low for low, high in (chord_by_shapely(shape, u) for u in places)]
     assert seen.widest().width == pytest.approx(max(widths), abs=1e-9)
     assert seen.narrowest().width == pytest.approx(min(widths), abs=1e-9)
+    assert widest(outer(rings), start, end) == pytest.approx(seen.widest(), abs=1e-9)
+
+
+@given(st.integers(0, 300), st.integers(5, 60), st.floats(-180, 180), st.floats(0, 0.7), st.floats(0.05, 0.3))
+@steady
+def test_the_widest_chord_is_that_of_the_whole_profile(seed, corners, turn, start, long):
+    rings = moved(
+        [blob(seed, corners), *round_cells({(150 + x, y // 3) for x in range(9) for y in range(seed % 40)})], turn
+    )
+    rings = outer(rings)
+    low, high = cuts_of(rings, 1)
+    start, end = low + start * (high - low), low + (start + long) * (high - low)
+    assert widest(rings, start, end) == pytest.approx(profile(rings, start, end).widest(), abs=1e-9)
+
+
+@pytest.mark.parametrize("wide", [30, 80])
+def test_the_widest_chord_of_a_straight_piece_is_its_middle(wide):
+    rings = moved(blocks(80, wide, 80), -90)
+    assert widest(rings, 0.0, 70.0) == pytest.approx((35, -80, 0))
+    assert widest(rings, 20.0, 130.0).u == pytest.approx(45 if wide < 80 else 75)
+    assert widest(moved(blocks(90, 0, 60), -90), 75.0, 135.0) is None
+    assert widest([], 0.0, 1.0) is None
 
 
 def test_a_profile_can_be_taken_apart_at_its_cuts():
@@ -101,7 +119,6 @@ def test_a_gap_has_no_narrowest_chord_and_counts_for_nothing_else():
     assert seen.narrowest() is None
     assert seen.widest().width == pytest.approx(90)
     assert seen.chord(100.0) is None
-    assert extent(apart, 100.0) is None
     assert profile(apart, 75.0, 135.0).widest() is None
     assert areas_between(apart, (0.0, 70.0, 140.0, 210.0)) == pytest.approx([4200, 0, 6300])
 
@@ -113,7 +130,7 @@ def test_equal_widths_give_the_middle_of_the_stretch_that_has_them():
     # Two rows of cells, equally wide, one shifted: the line between them is wider than either and is no place.
     rows = round_cells({(0, 0), (0, 1), (0, 2), (1, 1), (1, 2), (1, 3)})
     assert profile(rows, 0.0, 2.0).widest().width == 3
-    assert extent(rows, 1.0).width == 4
+    assert profile(rows, 0.0, 1.0, 2.0).chord(1.0).width == 4
 
 
 @given(st.integers(0, 40), st.floats(-180, 180), st.floats(0.01, 100))

@@ -99,7 +99,7 @@ def _in_own_pixels(result: Mapping[str, Any], frame: Frame) -> dict[str, Any]:
     if scale["mm_per_px"] is not None:
         found["scale"] = {**scale, "mm_per_px": _short(scale["mm_per_px"] / frame.each)}
     found["areas"] = _sized(result["areas"], frame)
-    found["indices"] = {key: _sized(index, frame) for key, index in result["indices"].items()}
+    found["indices"] = {key: index and _sized(index, frame) for key, index in result["indices"].items()}
     return found
 
 

@@ -75,9 +75,12 @@ def _print(one: Mapping[str, Any]) -> Iterator[str]:
     scale = own()["scale"][one["scale"]["from"]].format(mm=one["scale"]["mm_per_px"])
     yield from _wrapped(own()["measured"].format(foot=own()["foot"][one["foot"]], scale=scale), 2)
     for key, index in one["indices"].items():
+        if index is None:  # the print has no such index: no arch to lay a ruler over, no big toe
+            continue
         spread = own()["row"].format(low=value(index, "low"), high=value(index, "high"))
-        cause = own()["cause"].format(cause=own()["causes"][index["largest_cause"]])
-        yield f"  {own()['indices'][key]:<{_NAME_WIDTH}} {value(index):>11}   {spread:<24} {cause}"
+        largest = index["largest_cause"]
+        cause = own()["cause"].format(cause=own()["causes"][largest]) if largest else ""
+        yield f"  {own()['indices'][key]:<{_NAME_WIDTH}} {value(index):>11}   {spread:<24} {cause}".rstrip()
     if one["warnings"]:
         yield f"  {own()['think']}"
     for key in one["warnings"]:
