@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import time
 from pathlib import Path
 from typing import Any
 
@@ -41,11 +42,13 @@ def asked_of(kind: str, number: int, width: int, height: int) -> dict[str, Any]:
 
 
 def ask(which: tuple[str, int]) -> dict[str, Any]:
-    """The door's answer to one picture, with what was asked and the most memory that this process has held, in MB."""
+    """The door's answer to one picture, what was asked, the seconds it took, and the most MB that this process held."""
     made = picture(*which).convert("RGBA")
     asked = asked_of(*which, *made.size)
+    began = time.perf_counter()
     answer = call(json.dumps({"schema": 1, "action": "footprint_photo", "input": asked}), made.tobytes())
-    return {"which": which, "asked": asked, "answer": json.loads(answer), "held": held()}
+    took = time.perf_counter() - began
+    return {"which": which, "asked": asked, "answer": json.loads(answer), "held": held(), "seconds": took}
 
 
 def held() -> float | None:
