@@ -147,7 +147,7 @@ def test_a_photograph_gets_the_same_answer_in_both_pythons(demo_site):
 
 
 def test_a_drawn_photograph_of_a_print_gets_the_same_answer_to_the_last_digit(demo_site):
-    """A print on a sheet, 900 x 1200. Sines and roots may differ in their last bit; what is told is rounded far above."""
+    """A print on a sheet, 900 x 1200. Sines may differ in their last bit; what is told is rounded far above that."""
     options, rgb, true = resized("easy-06", 1.08)
     assert rgb.shape[:2] == (1200, 900)
     text, pixels = request(rgb, options), buffer(rgb)
