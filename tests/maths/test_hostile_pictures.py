@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import multiprocessing
+
 import pytest
-from maths import looking, non_prints
+from maths import asking, looking, non_prints
 
 from calculators.refusals import REFUSAL_KEYS
 
@@ -29,6 +31,19 @@ def test_the_pictures_are_the_same_each_time_and_all_different():
         assert first.mode == "RGB"
         assert first.tobytes() == non_prints.picture(kind, 0).tobytes()
         assert first.tobytes() != non_prints.picture(kind, 1).tobytes(), kind
+
+
+def test_the_largest_picture_costs_its_own_pixels_and_little_more(report):
+    """Sixteen megabytes of noise, of stones and of text, each in one process after the other."""
+    with multiprocessing.get_context("spawn").Pool(1) as alone:
+        told = [
+            alone.apply_async(asking.ask_largest, (kind,)).get(looking.HANGS_S) for kind in ("noise", "stones", "text")
+        ]
+    assert [one["answer"]["ok"] for one in told] == [False] * 3
+    assert {one["answer"]["refusal"]["key"] for one in told} <= set(REFUSAL_KEYS) - {"internal"}
+    most = max(one["held"] or 0 for one in told)
+    report(f"the largest pictures at the door: at most {most:.0f} MB held, {max(one['seconds'] for one in told):.1f} s")
+    assert most < MOST_MB
 
 
 @pytest.mark.slow
