@@ -18,7 +18,7 @@ _LEAST_CELLS = 1500  # of a print without toes; an edge is then known to about a
 _ANOTHER = 0.55  # another print is one whose rank is at least this part of the best one's
 _OVERLAP = 0.3
 _BLURRED_PART = 0.012  # the width over which the edge rises by a fifth, as a part of the toeless length
-_FAINT = 0.08  # difference of the levels of print and ground, where the ground is 1
+_FAINT = 0.08  # how much print and ground differ across the edge, where the ground is 1
 _ODD_ASPECT = 0.08
 _NEARLY_EMPTY = 0.12  # narrowest middle over ball
 _UNSURE_CROSSED = 0.45  # of the ball's width: print that the toe line runs through
@@ -43,16 +43,18 @@ def chosen(found: list[Found], flat: "Flat") -> Prints:
         raise Refused(Refusal("no_print", "pixels"))
     best = found[0]
     clear = best.seen.candidate.contrast > _PLAIN_CONTRAST or best.likeness > _LEAST_LIKENESS
-    if clear and _at_the_rim(best, flat):
-        if flat.sheet and _on_a_sheet(best):
+    if clear:
+        rim = _rim(best, flat)
+        if rim == "sheet":
             raise Refused(Refusal("over_sheet_edge", "pixels"))
-        raise Refused(Refusal("cut_by_edge", "pixels"))
+        if rim == "frame":
+            raise Refused(Refusal("cut_by_edge", "pixels"))
     if best.likeness < _LEAST_LIKENESS:
         raise Refused(Refusal("no_print", "pixels"))
     side = best.seen.grey.scale
     if _pixels(best, flat) < _LEAST_CELLS * side * side:
         raise Refused(Refusal("print_too_small", "pixels", low=quantity(_LEAST_CELLS * side * side, "pixels")))
-    if abs(best.seen.candidate.level - best.seen.candidate.around) < _FAINT:
+    if best.contrast < _FAINT:
         raise Refused(Refusal("too_faint", "pixels"))
     others: list[Found] = []
     for one in found[1:]:
@@ -72,15 +74,10 @@ def _pixels(found: Found, flat: "Flat") -> float:
     return abs(math.fsum(area_and_middle(flat.back(ring))[0] for ring in found.shape.rings))
 
 
-def _on_a_sheet(found: Found) -> bool:
-    place, grey = found.seen.place, found.seen.grey
-    return place.size() < 0.98 * grey.width * grey.height
-
-
-def _at_the_rim(found: Found, flat: "Flat") -> bool:
-    """Whether the print, toes and all, goes on to the rim of the place that was looked at."""
+def _rim(found: Found, flat: "Flat") -> str | None:
+    """At which rim of the place that was looked at the print goes on, toes and all."""
     rings = [piece.ring for piece in found.shape.sole.body + found.shape.sole.toes]
-    return found.seen.rim_touched([flat.back(ring) for ring in rings])
+    return found.seen.rim([flat.back(ring) for ring in rings])
 
 
 def _overlap(one: Found, other: Found) -> bool:

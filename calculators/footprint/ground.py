@@ -12,7 +12,6 @@ from typing import NamedTuple
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from collections.abc import Iterator
     from typing import TypeVar
 
     from calculators.footprint.mask import Mask
@@ -24,7 +23,12 @@ if TYPE_CHECKING:
 _TILES, _SMALLEST, _LARGEST = 30, 2, 8
 
 # All own choices, found by trying on invented photographs.
-_ROUNDS, _FEW_ROUNDS = 7, 4
+_ROUNDS = 7
+# Of one round: tiles, radians, powers of e. A step's softness, in tiles.
+_MOST_CHANGE = (1.5, 0.12, 0.5)
+_HARDEST, _SOFTEST = 0.25, 4.0
+_SPREADS = (0.25, 0.2, 0.15, 0.12, 0.09, 0.07, 0.05, 0.04, 0.03, 0.03)
+_STARTS, _ANOTHER_START = 4, (0.3, 3.0)
 _WIDEST, _NARROWEST = 0.35, 0.03
 _DIRECTIONS = 24
 _STEPS_AT_MOST = 2
@@ -80,12 +84,14 @@ class Step(NamedTuple):
 class Light(NamedTuple):
     """One account of the light on a place, a tile each.
 
-    `smooth` is the ground's brightness on the bright side of all steps, `surface` the logarithm of it with the steps.
+    `smooth` is the ground's brightness on the bright side of all steps, `surface` the logarithm of it with the steps,
+    `heights` those of the steps, in logarithms.
     """
 
     smooth: list[float]
     surface: list[float]
     steps: list[Step]
+    heights: list[float]
 
 
 class _Surface:
@@ -93,6 +99,7 @@ class _Surface:
 
     def __init__(self, seen: Tiles) -> None:
         self._seen = seen
+        self._centre = (seen.across - 1) / 2, (seen.down - 1) / 2
         self._kept = [at for at, value in enumerate(seen.values) if value is not None]
         self.values = [value for value in seen.values if value is not None]
         self._places = [
@@ -110,20 +117,42 @@ class _Surface:
 
     def fitted(self, terms: list[list[float]], rounds: int = _ROUNDS) -> list[float]:
         """Factors of some terms, after rounds of least squares with weights that count ever fewer tiles as ground."""
-        factors = self._solved(terms, [1.0] * len(self.values))
+        factors = self.solved(terms, [1.0] * len(self.values))
         for turn in range(rounds - 1):
             by = 1 / max(_NARROWEST, _WIDEST * 0.5**turn)
             weights = [1 / (1 + (rest * by) ** 2) ** 2 for rest in self.rest(terms, factors)]
-            factors = self._solved(terms, weights)
+            factors = self.solved(terms, weights)
         return factors
 
-    def cost(self, terms: list[list[float]]) -> float:
-        """How badly some terms fit; what lies far off counts as 1 at most."""
-        by = 1 / _NARROWEST
-        squares = [(rest * by) ** 2 for rest in self.rest(terms, self.fitted(terms, _FEW_ROUNDS))]
-        return math.fsum([square / (1 + square) for square in squares])
+    def moves(self, step: Step) -> tuple[list[float], list[list[float]]]:
+        """The term of a step, and how it changes with a shift, a turn about the middle and a factor of softness (e)."""
+        across = self._seen.across
+        centre_x, centre_y = self._centre
+        term: list[float] = []
+        shift: list[float] = []
+        angle: list[float] = []
+        soft: list[float] = []
+        for at in self._kept:
+            x, y = at % across, at // across
+            past = x * step.nx + y * step.ny - step.offset
+            bent = math.tanh(past / step.softness)
+            slope = 0.5 * (1 - bent * bent) / step.softness
+            term.append(0.5 + 0.5 * bent)
+            shift.append(-slope)
+            angle.append(slope * ((y - centre_y) * step.nx - (x - centre_x) * step.ny))
+            soft.append(-slope * past)
+        return term, [shift, angle, soft]
 
-    def _solved(self, terms: list[list[float]], weights: list[float]) -> list[float]:
+    def moved(self, step: Step, shift: float, angle: float, soft: float) -> Step:
+        """A step after such changes."""
+        centre_x, centre_y = self._centre
+        turned = math.atan2(step.ny, step.nx) + angle
+        nx, ny = math.cos(turned), math.sin(turned)
+        middle = step.offset - centre_x * step.nx - centre_y * step.ny + shift
+        softness = min(_SOFTEST, max(_HARDEST, step.softness * math.exp(soft)))
+        return Step(nx, ny, middle + centre_x * nx + centre_y * ny, softness)
+
+    def solved(self, terms: list[list[float]], weights: list[float]) -> list[float]:
         weighed = [list(map(mul, weights, term)) for term in terms]
         table = [[0.0] * len(terms) for _ in terms]
         for at, one in enumerate(weighed):
@@ -149,7 +178,7 @@ class _Surface:
             surface = [value + height * step.at(at % across, at // across) for at, value in enumerate(surface)]
         # What a step adds on its bright side belongs to the bright ground.
         whole = math.fsum(heights)
-        return Light([math.exp(value + whole) for value in smooth], surface, steps)
+        return Light([math.exp(value + whole) for value in smooth], surface, steps, heights)
 
     def without(self, heights: list[float], steps: list[Step]) -> Tiles:
         """The tiles with some steps taken away."""
@@ -180,26 +209,23 @@ def _solved(table: list[list[float]], right: list[float]) -> list[float]:
     return [rows[at][count] / rows[at][at] for at in range(count)]
 
 
-def accounts(seen: Tiles) -> "Iterator[Light]":
-    """Give one account after another of the light: without a step, then with one more step each time.
-
-    None at all where the place is too small for a surface.
-    """
-    if len([value for value in seen.values if value is not None]) < _FEWEST:
-        return
+def light(seen: Tiles, steps: list[Step]) -> Light | None:
+    """Fit the ground's brightness with some steps in it; None where the place is too small for a surface."""
     surface = _Surface(seen)
-    terms, steps = surface.terms, list[Step]()
-    factors = surface.fitted(terms)
-    yield surface.light(factors, steps)
-    for _ in range(_STEPS_AT_MOST):
-        step = _step(surface.without(factors[len(surface.terms) :], steps))
-        if step is None:
-            return
-        step = _sharpened(surface, terms, step, seen)
-        steps = [*steps, step]
-        terms = [*terms, surface.step(step)]
-        factors = surface.fitted(terms)
-        yield surface.light(factors, steps)
+    if len(surface.values) < _FEWEST:
+        return None
+    return surface.light(surface.fitted([*surface.terms, *[surface.step(step) for step in steps]]), steps)
+
+
+def another_step(seen: Tiles, known: Light) -> Step | None:
+    """Find a further step that an account of the light leaves unexplained; None where there is none to speak of."""
+    if len(known.steps) == _STEPS_AT_MOST:
+        return None
+    surface = _Surface(seen)
+    likely = _likely_steps(surface.without(known.heights, known.steps))
+    terms = [surface.step(step) for step in known.steps]
+    found = [_sharpened(surface, start, terms) for start in likely]
+    return min(found, key=lambda one: one[0])[1] if found else None
 
 
 def over(seen: Tiles, light: Light) -> list[list[float | None]]:
@@ -216,12 +242,12 @@ def rows(values: "list[T]", across: int) -> "list[list[T]]":
     return [values[at : at + across] for at in range(0, len(values), across)]
 
 
-def _step(seen: Tiles) -> Step | None:
-    """Find the straight line across which nearly every stretch of it gets darker by the most.
+def _likely_steps(seen: Tiles) -> list[Step]:
+    """Find straight lines across which nearly every stretch of them gets darker, the strongest first.
 
     The edge of a print goes the same way along a part of a line at most; a shadow's does so all along.
     """
-    best, best_height = None, _LEAST_STEP
+    found: list[tuple[float, Step]] = []
     least = 0.5 * math.sqrt(len([value for value in seen.values if value is not None]))
     for turn in range(_DIRECTIONS):
         angle = math.pi * turn / _DIRECTIONS
@@ -236,10 +262,24 @@ def _step(seen: Tiles) -> Step | None:
                 for at in range(_STRETCHES)
             )
             height = max(means[2], -means[-3])
-            if height > best_height:
+            if height > _LEAST_STEP:
                 sign = 1 if means[2] > 0 else -1
-                best, best_height = Step(sign * nx, sign * ny, sign * float(offset), 1.0), height
-    return best
+                found.append((height, Step(sign * nx, sign * ny, sign * float(offset), 1.0)))
+    found.sort(key=lambda one: -one[0])
+    kept: list[Step] = []
+    middle = seen.across / 2, seen.down / 2
+    for _, step in found:
+        if len(kept) < _STARTS and all(_apart(step, other, middle) for other in kept):
+            kept.append(step)
+    return kept
+
+
+def _apart(one: Step, other: Step, middle: tuple[float, float]) -> bool:
+    """Whether two lines are so different that both are worth a start."""
+    turned = abs(math.remainder(math.atan2(one.ny, one.nx) - math.atan2(other.ny, other.nx), 2 * math.pi))
+    x, y = middle
+    aside = (one.nx * x + one.ny * y - one.offset) - (other.nx * x + other.ny * y - other.offset)
+    return turned > _ANOTHER_START[0] or abs(aside) > _ANOTHER_START[1]
 
 
 def _drops(seen: Tiles, nx: float, ny: float, dx: int, dy: int) -> dict[int, list[tuple[float, float]]]:
@@ -261,22 +301,27 @@ def _mean(values: list[float]) -> float:
     return math.fsum(values) / len(values)
 
 
-def _sharpened(surface: _Surface, terms: list[list[float]], first: Step, seen: Tiles) -> Step:
-    """Move a step a little, turn it and make it softer or harder, as long as the ground fits better."""
-    best, cost = first, math.inf
-    centre = (seen.across - 1) / 2, (seen.down - 1) / 2
-    for size, moves in ((0.0, _HOLD), (1.0, _MOVES), (0.5, _MOVES), (0.25, _MOVES)):
-        for turn, shift, soft in moves:
-            step = best
-            angle = math.atan2(step.ny, step.nx) + turn * size
-            nx, ny = math.cos(angle), math.sin(angle)
-            middle = step.offset - centre[0] * step.nx - centre[1] * step.ny
-            moved = Step(nx, ny, middle + centre[0] * nx + centre[1] * ny + shift * size, step.softness * (soft**size))
-            reached = surface.cost([*terms, surface.step(moved)])
-            if reached < cost:
-                best, cost = moved, reached
-    return best
+def _sharpened(surface: _Surface, first: Step, known: list[list[float]]) -> tuple[float, Step]:
+    """Move a step, turn it and make it softer or harder until the ground fits; by Gauss and Newton's rounds.
 
-
-_HOLD = ((0.0, 0.0, 1.0),)
-_MOVES = ((0.0, 1.0, 1.0), (0.0, -1.0, 1.0), (0.0, 0.0, 2.0), (0.0, 0.0, 0.5), (0.08, 0.0, 1.0), (-0.08, 0.0, 1.0))
+    Each round solves for the surface, the steps that are known, the height of this one and its three changes at once.
+    A change is held to what the straight line of a derivative can speak for. Gives how badly the ground fits at last.
+    """
+    step, weights, height = first, [1.0] * len(surface.values), 0.0
+    terms = [*surface.terms, *known]
+    rest = surface.values
+    for spread in _SPREADS:
+        term, moves = surface.moves(step)
+        if not height:
+            height = surface.solved([*terms, term], weights)[-1]
+        tried = [*terms, term, *[[height * part for part in move] for move in moves]]
+        factors = surface.solved(tried, weights)
+        rest = surface.rest(tried, factors)
+        weights = [1 / (1 + (left / spread) ** 2) ** 2 for left in rest]
+        height = factors[-4]
+        shift, angle, soft = (
+            min(most, max(-most, change)) for most, change in zip(_MOST_CHANGE, factors[-3:], strict=True)
+        )
+        step = surface.moved(step, shift, angle, soft)
+    squares = [(left / _NARROWEST) ** 2 for left in rest]
+    return math.fsum([square / (1 + square) for square in squares]), step

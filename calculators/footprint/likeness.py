@@ -21,10 +21,14 @@ _LIMITS: dict[str, tuple[float, float, float, float]] = {
     "heel_to_ball": (0.38, 0.50, 0.88, 1.08),
     "middle_to_ball": (-1.0, -0.5, 0.92, 1.06),
     "filled": (0.24, 0.33, 0.80, 0.90),
-    "roughness": (0.0, 0.5, 1.05, 1.16),
+    "roughness": (0.0, 0.5, 1.10, 1.25),
     "rear_filled": (0.40, 0.55, 0.93, 1.02),
     "toe_area": (-1.0, -0.5, 0.30, 0.42),
+    "votes": (-2.5, -0.5, 9.0, 10.0),
 }
+# The edge: how much print and ground differ across it (the median along the outline), and on what share of the outline
+# they differ by half as much at least.
+_FALL, _SUPPORT = (0.015, 0.05, 2.0, 3.0), (0.4, 0.65, 2.0, 3.0)
 _LENGTH_MM = (80.0, 105.0, 270.0, 310.0)
 
 
@@ -43,6 +47,7 @@ def properties(shape: "Shape", placed: "Placed") -> dict[str, float]:
         "roughness": max(roughness(ring, 0.022 * placed.length) for ring in _large(placed.rings, area)),
         "rear_filled": rear / (heel * heel),
         "toe_area": toes / area,
+        "votes": shape.sole.votes,
     }
 
 
@@ -56,6 +61,11 @@ def likeness(shape: "Shape", placed: "Placed", *, in_mm: bool) -> float:
     if shape.medial is None:
         fit *= 0.8
     return fit * (0.8 + 0.05 * min(4, len(shape.toes)))
+
+
+def edge_likeness(fall: float, support: float) -> float:
+    """From 0, no edge at all, to 1."""
+    return fits(fall, _FALL) * fits(support, _SUPPORT)
 
 
 def fits(value: float, limits: tuple[float, float, float, float]) -> float:

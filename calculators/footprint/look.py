@@ -35,6 +35,12 @@ _RIM, _MOMENT = 1, 6
 _TRIED = 4
 # A print is traced again in its own box, this part of it wider to all sides, for its toes.
 _AROUND = 0.3
+# There it is looked for within so many fine cells of where the coarse ones show it.
+_NEAR = 4
+# A tile is ground where not even this part of the contrast is seen.
+_FAINTEST = 0.35
+# The edge is looked at in every so-manieth point of an outline, so many coarse cells to either side of it.
+_APART, _ACROSS = 3, 2.0
 
 
 class Area(NamedTuple):
@@ -74,27 +80,69 @@ class Seen(NamedTuple):
         What is narrower than about twice `thin` coarse cells is left out.
         """
         values = field(self.relief, self.grounds, self.prints, part)
-        signs = ["".join(["1" if value > 0 else "0" for value in row]) for row in values]
-        cells = from_rows(self.grey.width, signs) & self.place
-        inside = cells.spread_from(cells.opened(self.fine * thin), self.fine * thin + 1)
+        inside = self._inside(values, thin)
         side, left, top = self.grey.scale, self.grey.left, self.grey.top
         return [[(left + side * x, top + side * y) for x, y in ring] for ring in outline.rings(values, inside)]
 
-    def rim_touched(self, rings: "list[Ring]") -> bool:
-        """Whether rings of the picture come to the rim of the place that was looked at, for more than a moment."""
-        side, left, top = self.grey.scale, self.grey.left, self.grey.top
-        inner = self.place.narrower(_RIM).rows()
-        outside = 0
-        for ring in rings:
-            for x, y in ring:
-                column, row = int((x - left) / side), int((y - top) / side)
-                within = 0 <= row < self.grey.height and 0 <= column < self.grey.width
-                if not within or inner[row][column] == "0":
-                    outside += 1
-        return outside > _MOMENT
+    def ground_tiles(self) -> ground.Tiles:
+        """The tiles that do not lie on this thing or at its edge, found coarsely."""
+        tiles = self.ground.tiles
+        covered = self._inside(field(self.relief, self.grounds, self.prints, _FAINTEST), THIN[0]).wider(tiles.side)
+        marks = covered.rows()
+        half = tiles.side // 2
+        values = [
+            None if marks[at // tiles.across * tiles.side + half][at % tiles.across * tiles.side + half] == "1" else value
+            for at, value in enumerate(tiles.values)
+        ]
+        return tiles._replace(values=values)
 
-    def finely(self, rings: "list[Ring]") -> "Seen":
-        """The same thing in fine cells, in the box of some rings of the picture and a little around it."""
+    def falls(self, ring: "Ring") -> list[float]:
+        """How much the print differs from the ground across its edge, at places all along a ring of the picture.
+
+        Positive where it differs the way the whole print does; in parts of the ground's brightness.
+        """
+        side, left, top = self.grey.scale, self.grey.left, self.grey.top
+        cells = [((x - left) / side, (y - top) / side) for x, y in ring[::_APART]]
+        rows, sign = self.relief.rows, 1 if self.candidate.level < self.candidate.around else -1
+        last, lowest = self.grey.width - 1, self.grey.height - 1
+        made = []
+        for (x0, y0), (x, y), (x1, y1) in zip(cells[-1:] + cells[:-1], cells, cells[1:] + cells[:1], strict=True):
+            long = math.hypot(x1 - x0, y1 - y0)
+            if long == 0:
+                continue
+            # The print lies on the left hand of a traced ring.
+            by = _ACROSS * self.fine / long
+            dx, dy = (y0 - y1) * by, (x1 - x0) * by
+            within = rows[min(max(int(y + dy), 0), lowest)][min(max(int(x + dx), 0), last)]
+            beside = rows[min(max(int(y - dy), 0), lowest)][min(max(int(x - dx), 0), last)]
+            made.append(sign * (beside - within))
+        return made
+
+    def _inside(self, values: list[list[float]], thin: int) -> Mask:
+        signs = ["".join(["1" if value > 0 else "0" for value in row]) for row in values]
+        cells = from_rows(self.grey.width, signs) & self.place
+        return cells.spread_from(cells.opened(self.fine * thin), self.fine * thin + 1)
+
+    def rim(self, rings: "list[Ring]") -> str | None:
+        """At which rim of the place rings of the picture end for more than a moment: frame, sheet, or at none."""
+        side, left, top = self.grey.scale, self.grey.left, self.grey.top
+        points = [(int((x - left) / side), int((y - top) / side)) for ring in rings for x, y in ring]
+        for kind, area in (("frame", Area(self.ground.area.frame, None, None)), ("sheet", self.ground.area)):
+            inner = area.mask(self.grey).narrower(_RIM).rows()
+            outside = [
+                (column, row)
+                for column, row in points
+                if not (0 <= row < self.grey.height and 0 <= column < self.grey.width) or inner[row][column] == "0"
+            ]
+            if len(outside) > _MOMENT:
+                return kind
+        return None
+
+    def finely(self, rings: "list[Ring]", thin: int) -> "Seen":
+        """The same thing in fine cells, in the box of some rings of the picture and a little around it.
+
+        What was too thin for the coarse cells stays away: only near them is anything found again.
+        """
         fine, tile = self.ground.grey, self.ground.tiles.side
         left, top, right, bottom = _box([point for ring in rings for point in ring])
         more = _AROUND * max(right - left, bottom - top)
@@ -103,8 +151,13 @@ class Seen(NamedTuple):
         last, lower = (math.ceil((at + more) / unit) for at in (right - fine.left, bottom - fine.top))
         grey = cropped(fine, 2 * tile * first, 2 * tile * upper, 2 * tile * last, 2 * tile * lower)
         spread = Spread(Grid(grey.width, grey.height, 0.5, tile * first, tile * upper), self.ground.tiles)
+        known = self._inside(field(self.relief, self.grounds, self.prints, 0.5), thin)
+        known = known.part(tile * first, tile * upper, (grey.width + 1) // 2, (grey.height + 1) // 2).doubled()
         return self._replace(
-            grey=grey, place=self.ground.area.mask(grey), relief=relief(grey, self.under, spread), fine=2
+            grey=grey,
+            place=self.ground.area.mask(grey) & known.part(0, 0, grey.width, grey.height).wider(_NEAR),
+            relief=relief(grey, self.under, spread),
+            fine=2,
         )
 
 
@@ -117,12 +170,24 @@ class Ground(NamedTuple):
     place: Mask
     tiles: ground.Tiles
 
-    def accounts(self) -> "Iterator[Iterator[Seen]]":
-        """Give what stands out from the ground, the clearest first, under one account of the light after another."""
+    def light(self) -> "ground.Light | None":
+        """The first account of the light; None where the place is too small for one."""
+        return ground.light(self.tiles, [])
+
+    def other_light(self, known: "ground.Light", plain: "Seen | None") -> "ground.Light | None":
+        """Another account, with one more edge of a shadow; None where no further edge is seen.
+
+        Where a print is plain already, only the ground beside it is asked.
+        """
+        tiles = plain.ground_tiles() if plain else self.tiles
+        step = ground.another_step(tiles, known)
+        return None if step is None else ground.light(tiles, [*known.steps, step])
+
+    def seen(self, light: "ground.Light") -> "Iterator[Seen]":
+        """What stands out from the ground under one account of the light, the clearest first."""
         spread = Spread(Grid(self.coarse.width, self.coarse.height), self.tiles)
-        for light in ground.accounts(self.tiles):
-            under = lit(self.coarse, self.place, self.tiles, light, spread)
-            yield self._under(under, relief(self.coarse, under, spread), ground.over(self.tiles, light))
+        under = lit(self.coarse, self.place, self.tiles, light, spread)
+        return self._under(under, relief(self.coarse, under, spread), ground.over(self.tiles, light))
 
     def _under(self, under: Lit, seen: Relief, over: "list[list[float | None]]") -> "Iterator[Seen]":
         codes = photo.codes(seen.rows, self.place)

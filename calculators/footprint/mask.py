@@ -59,6 +59,16 @@ class Mask(NamedTuple):
             bits = (line | tall << stride | tall >> stride) & inside
         return self._replace(bits=bits)
 
+    def doubled(self) -> "Mask":
+        """The same set with four cells in place of each."""
+        rows = [row.replace("1", "11").replace("0", "00") for row in self.rows()]
+        return from_rows(2 * self.width, [row for row in rows for _ in (0, 1)])
+
+    def part(self, left: int, top: int, width: int, height: int) -> "Mask":
+        """Cut out a part; what lies beyond this one is empty."""
+        rows = [row[left : left + width].ljust(width, "0") for row in self.rows()[top : top + height]]
+        return from_rows(width, rows + ["0" * width] * (height - len(rows)))
+
     def opened(self, cells: int) -> "Mask":
         """What is left of every part that is wider than about twice the cells."""
         return self.narrower(cells).wider(cells)

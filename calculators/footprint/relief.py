@@ -79,10 +79,8 @@ def lit(grey: "Grey", place: "Mask", seen: "Tiles", light: "Light", spread: Spre
     """Take an account of the light from tiles to cells, and each shadow's edge to where it is."""
     smooth = [light.smooth[at : at + seen.across] for at in range(0, len(light.smooth), seen.across)]
     found = Lit(seen, smooth, [])
-    for step in light.steps:
-        edge = shadow(grey, found.rows(spread), place, step, seen.side)
-        if edge is not None:
-            found.edges.append(edge)
+    for step, height in zip(light.steps, light.heights, strict=True):
+        found.edges.append(shadow(grey, found.rows(spread), place, step, height, seen.side))
     return found
 
 

@@ -1,12 +1,13 @@
 """The search for prints: what stands out is traced, shaped and judged, and the likeliest soles are kept."""
 
 import math
+from bisect import bisect_left
 from typing import NamedTuple
 
 from calculators.footprint.landmarks import Placed, place
-from calculators.footprint.likeness import likeness
+from calculators.footprint.likeness import edge_likeness, likeness
 from calculators.footprint.look import THIN, Ground, Seen
-from calculators.footprint.shape import Shape, shaped, soles
+from calculators.footprint.shape import Shape, rings_of, shaped, soles
 from calculators.footprint.sole import area_and_middle
 
 TYPE_CHECKING = False
@@ -14,8 +15,9 @@ if TYPE_CHECKING:
     from calculators.footprint.flat import Flat
     from calculators.footprint.outline import Point
 
-# A sole that is as like as this, clearly seen, ends the search under one account of the light (own choice).
-_SURE = 0.9
+# A sole that is as like as this ends the search under one account of the light.
+# If besides its edge is seen on so much of its outline, no other account of the light is asked (own choice).
+_SURE, _ALL_ROUND = 0.85, 0.9
 # A piece smaller than this part of a print does not ask to be explained.
 _LARGE = 0.06
 # Contrasts (difference of levels over the spread of both) count for less the smaller they are.
@@ -31,6 +33,8 @@ class Found(NamedTuple):
     placed: Placed
     likeness: float
     rank: float
+    contrast: float
+    support: float
 
 
 def search(ground: Ground, flat: "Flat", line: "list[Point] | None") -> list[Found]:
@@ -42,30 +46,43 @@ def search(ground: Ground, flat: "Flat", line: "list[Point] | None") -> list[Fou
         line: the toe line in the plane, where a person drew it.
     """
     found: list[Found] = []
-    for account in ground.accounts():
-        for seen, thin in ((seen, thin) for seen in account for thin in THIN):
+    light, plain = ground.light(), None
+    while light:
+        for seen, thin in ((seen, thin) for seen in ground.seen(light) for thin in THIN):
             judged = _judged(seen, thin, flat, line)
             found += judged
             if any(one.likeness > _SURE for one in judged):
                 break
+        best = max(found, key=lambda one: one.rank, default=None)
+        plain = best.seen if best and best.likeness > _SURE and best.support > _ALL_ROUND else None
+        light = ground.other_light(light, plain)
     return sorted(found, key=lambda one: -one.rank)
 
 
 def finely(found: Found, flat: "Flat", line: "list[Point] | None") -> Found | None:
     """Trace a print again in fine cells; None where no sole is seen there any more."""
     own = found.shape.rings + found.shape.toes
-    seen = found.seen.finely([flat.back(ring) for ring in own])
+    seen = found.seen.finely([flat.back(ring) for ring in own], found.thin)
     x, y = found.shape.forward
     made = [
         one
         for one in _judged(seen, found.thin, flat, line)
         if one.shape.forward[0] * x + one.shape.forward[1] * y > 0
     ]
-    return max(made, key=lambda one: one.rank, default=None)
+    best = min(made, key=lambda one: _unlike(one, found), default=None)
+    return None if best is None else best._replace(likeness=found.likeness, rank=found.rank)
+
+
+def _unlike(one: Found, other: Found) -> float:
+    """How far two prints differ in area and length."""
+    area, length = area_of(one.shape) / area_of(other.shape), one.placed.length / other.placed.length
+    return abs(math.log(area)) + abs(math.log(length))
 
 
 def _judged(seen: Seen, thin: int, flat: "Flat", line: "list[Point] | None") -> list[Found]:
-    rings = [flat.ring(ring) for ring in seen.traced(0.5, thin)]
+    traced = seen.traced(0.5, thin)
+    rings = [flat.ring(ring) for ring in traced]
+    at = {id(ring): number for number, ring in enumerate(rings)}
     areas = [area_and_middle(ring)[0] for ring in rings]
     made = []
     for sole in soles(rings):
@@ -73,13 +90,16 @@ def _judged(seen: Seen, thin: int, flat: "Flat", line: "list[Point] | None") -> 
         placed = None if shape is None else placed_or_none(shape)
         if shape is None or placed is None:
             continue
-        like = likeness(shape, placed, in_mm=flat.sheet is not None)
+        falls = sorted(fall for ring in rings_of(sole.body + sole.toes) for fall in seen.falls(traced[at[id(ring)]]))
+        edge = falls[len(falls) // 2] if falls else 0.0
+        support = 1 - bisect_left(falls, 0.5 * edge) / max(1, len(falls))
+        like = likeness(shape, placed, in_mm=flat.sheet is not None) * edge_likeness(edge, support)
         own = area_of(shape)
         share = own / max(own, math.fsum(area for area in areas if area > _LARGE * own))
         contrast = seen.candidate.contrast
         rank = like * (0.2 + 0.8 * share) * contrast / (contrast + _CONTRAST)
         if rank > 0:
-            made.append(Found(seen, thin, shape, placed, like, rank))
+            made.append(Found(seen, thin, shape, placed, like, rank, edge, support))
     return made
 
 

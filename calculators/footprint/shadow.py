@@ -9,9 +9,9 @@ if TYPE_CHECKING:
     from calculators.footprint.mask import Mask
     from calculators.footprint.picture import Grey
 
-# Own choices: how far to either side is looked (in tiles), in how many pieces the line is moved, and the fewest cells
-# of a piece and of a step across it.
-_REACH_TILES, _PIECES, _FEWEST = 3.0, 9, 6
+# Own choices: how far to either side is looked (in tiles), in how many pieces the line is cut, the
+# fewest cells of a piece at each distance from it, and the fewest pieces.
+_REACH_TILES, _PIECES, _FEWEST, _FEWEST_PIECES = 3.0, 12, 4, 3
 
 
 class Shadow(NamedTuple):
@@ -47,35 +47,44 @@ class Shadow(NamedTuple):
         return made
 
 
-def shadow(grey: "Grey", under: list[list[float]], place: "Mask", step: "Step", side: int) -> Shadow | None:
-    """Move a step found on tiles to where it is on cells.
+def shadow(
+    grey: "Grey", under: list[list[float]], place: "Mask", step: "Step", height: float, side: int
+) -> Shadow:
+    """Move a step found on tiles to where it is on cells; as it was on tiles where the cells do not tell.
 
     Args:
         grey: the picture.
         under: rows of the ground's brightness without this step, a cell each.
         place: the cells looked at.
         step: in tiles.
+        height: of the step, in logarithms of brightness.
         side: of a tile, in cells.
     """
     nx, ny = step.nx, step.ny
     offset = (step.offset + 0.5 * (nx + ny)) * side
     reach = max(6, round(_REACH_TILES * side))
+    soft = step.softness * side
+    fall = [math.exp(height * (0.5 * math.tanh(at / soft) - 0.5)) for at in range(-reach, reach + 1)]
+    coarse = Shadow(nx, ny, offset, reach, fall)
     for _ in range(2):
         moved = _moved(_near(grey, under, place, nx, ny, offset, reach), reach)
         if moved is None:
-            return None
+            return coarse
         slope, shift = moved
         turn = math.atan(slope)
         # Distances along the line are measured from the origin's foot on it.
         nx, ny = nx * math.cos(turn) + ny * math.sin(turn), ny * math.cos(turn) - nx * math.sin(turn)
         offset = (offset + shift) * math.cos(turn)
-    near = _near(grey, under, place, nx, ny, offset, reach)
-    profile = _profile([(across, value) for _, across, value in near], reach)
-    if profile is None:
-        return None
-    bright = _mean(profile[-max(3, reach // 4) :])
-    fall = [math.exp(value - bright) for value in profile]
-    return Shadow(nx, ny, offset, reach, fall) if fall[0] < 0.97 else None
+    falls = [_from_bright(profile) for _, profile in _profiles(_near(grey, under, place, nx, ny, offset, reach), reach)]
+    if len(falls) < _FEWEST_PIECES:
+        return coarse
+    # Print and ground fall by the same part across the edge of a shadow, so each piece is held against its own end.
+    return Shadow(nx, ny, offset, reach, [math.exp(_median(list(values))) for values in zip(*falls, strict=True)])
+
+
+def _from_bright(profile: list[float]) -> list[float]:
+    bright = _mean(profile[-max(3, len(profile) // 8) :])
+    return [value - bright for value in profile]
 
 
 def _near(
@@ -116,23 +125,27 @@ def _profile(near: list[tuple[int, float]], reach: int) -> list[float] | None:
     return profile
 
 
-def _moved(near: list[tuple[float, int, float]], reach: int) -> tuple[float, float] | None:
-    """Slope and shift of the line through the places where each piece of it falls half-way; by repeated medians."""
+def _profiles(near: list[tuple[float, int, float]], reach: int) -> list[tuple[float, list[float]]]:
+    """The profile across the line of each piece of it that has one, with where along the line the piece lies."""
     if not near:
-        return None
+        return []
     low, high = min(along for along, _, _ in near), max(along for along, _, _ in near)
     size = (high - low) / _PIECES + 1e-9
     pieces: list[list[tuple[int, float]]] = [[] for _ in range(_PIECES)]
     for along, across, value in near:
         pieces[int((along - low) / size)].append((across, value))
+    made = [(low + (number + 0.5) * size, _profile(piece, reach)) for number, piece in enumerate(pieces)]
+    return [(along, profile) for along, profile in made if profile is not None]
+
+
+def _moved(near: list[tuple[float, int, float]], reach: int) -> tuple[float, float] | None:
+    """Slope and shift of the line through the places where each piece of it falls half-way; by repeated medians."""
     points = []
-    for number, piece in enumerate(pieces):
-        profile = _profile(piece, reach)
-        if profile is not None:
-            at = _half_way(profile, reach)
-            if at is not None:
-                points.append((low + (number + 0.5) * size, at))
-    if len(points) < 3:
+    for along, profile in _profiles(near, reach):
+        at = _half_way(profile, reach)
+        if at is not None:
+            points.append((along, at))
+    if len(points) < _FEWEST_PIECES:
         return None
     slopes = sorted(_median([(b - v) / (a - u) for a, b in points if a != u]) for u, v in points)
     slope = slopes[len(slopes) // 2]

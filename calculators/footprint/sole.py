@@ -23,12 +23,15 @@ class Piece(NamedTuple):
 
 
 class Sole(NamedTuple):
-    """The pieces of one print, and the unit vector from heel to toes."""
+    """The pieces of one print, and the unit vector from heel to toes.
+
+    `votes` says by how much its ends speak for this way round: a wide end with small pieces before it has the toes.
+    """
 
     body: list[Piece]
     toes: list[Piece]
     forward: "Point"
-    sure: bool
+    votes: float
 
 
 def area_and_middle(ring: "Ring") -> tuple[float, "Point"]:
@@ -180,7 +183,7 @@ def _with_toes(body: list[Piece], others: list[Piece]) -> list[Sole]:
     sure = abs(votes[1] - votes[-1]) > 1.0 and len(ends[1]) + len(ends[-1]) > 2
     first = 1 if votes[1] >= votes[-1] else -1
     return [
-        Sole(body, ends[way], (way * along[0], way * along[1]), sure) for way in ((first,) if sure else (first, -first))
+        Sole(body, ends[way], (way * along[0], way * along[1]), votes[way] - votes[-way]) for way in ((first,) if sure else (first, -first))
     ]
 
 
