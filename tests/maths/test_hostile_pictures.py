@@ -46,6 +46,14 @@ def test_the_largest_picture_costs_its_own_pixels_and_little_more(report):
     assert most < MOST_MB
 
 
+# What the door answered with the key of the unforeseen. The mark goes with the fault.
+@pytest.mark.xfail(reason="a line of a shadow with nothing along it", raises=AssertionError, strict=True)
+@pytest.mark.parametrize("which", [("stains", 1)])
+def test_what_once_broke_the_engine_is_answered(which):
+    answer = asking.ask(which)["answer"]
+    assert answer["ok"] or answer["refusal"]["key"] != "internal"
+
+
 @pytest.mark.slow
 def test_a_hundred_pictures_without_a_print_are_refused(tmp_path, report):
     seen = looked_at(5 * len(non_prints.KINDS), tmp_path, report)
