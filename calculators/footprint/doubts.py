@@ -10,9 +10,10 @@ from calculators.results import Refusal, Refused, quantity
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from calculators.footprint.flat import Flat
+    from calculators.footprint.outline import Point
     from calculators.footprint.ranges import Ranges
 
-_LEAST_LIKENESS = 0.6  # below, it is no print that could be measured
+LEAST_LIKENESS = 0.6  # below, it is no print that could be measured
 _PLAIN_LIKENESS = 0.86  # below, the print is measured and said to be uneven
 _LEAST_CELLS = 1500  # of a print without toes; an edge is then known to about a hundredth of its length
 _ANOTHER = 0.55  # another print is one whose rank is at least this part of the best one's
@@ -20,7 +21,8 @@ _OVERLAP = 0.3
 _BLURRED_PART = 0.012  # the width over which the edge rises by a fifth, as a part of the toeless length
 _FAINT = 0.08  # how much print and ground differ across the edge, where the ground is 1
 _ODD_ASPECT = 0.08
-_NEARLY_EMPTY = 0.12  # narrowest middle over ball
+_NEARLY_EMPTY = 0.08  # narrowest middle over ball
+_SCALE_UNSURE = 0.02  # two deviations of the scale
 _UNSURE_CROSSED = 0.45  # of the ball's width: print that the toe line runs through
 _STEADY_ARCH_INDEX = 0.03  # half the range
 _PLAIN_CONTRAST = 1.9
@@ -42,14 +44,14 @@ def chosen(found: list[Found], flat: "Flat") -> Prints:
     if not found:
         raise Refused(Refusal("no_print", "pixels"))
     best = found[0]
-    clear = best.seen.candidate.contrast > _PLAIN_CONTRAST or best.likeness > _LEAST_LIKENESS
+    clear = best.seen.candidate.contrast > _PLAIN_CONTRAST or best.likeness > LEAST_LIKENESS
     if clear:
         rim = _rim(best, flat)
-        if rim == "sheet":
+        if rim == "sheet" and not flat.card:
             raise Refused(Refusal("over_sheet_edge", "pixels"))
         if rim == "frame":
             raise Refused(Refusal("cut_by_edge", "pixels"))
-    if best.likeness < _LEAST_LIKENESS:
+    if best.likeness < LEAST_LIKENESS:
         raise Refused(Refusal("no_print", "pixels"))
     side = best.seen.grey.scale
     if _pixels(best, flat) < _LEAST_CELLS * side * side:
@@ -111,14 +113,16 @@ def warnings(found: Found, measured: "Ranges", flat: "Flat", asked_foot: str, fo
     arch = measured.indices["arch_index"]
     middle = 0.0 if found.placed.middle is None else found.placed.middle.width
     ball = found.placed.ball.width
+    none = arch is not None and arch.high == 0.0  # a midfoot that leaves no print at all moves nothing
     tests = {
         "sheet_odd_shape": flat.sheet is not None and flat.sheet.aspect_off > _ODD_ASPECT,
+        "scale_from_card": flat.card and flat.scale_unsure(middle_of(found, flat)) > _SCALE_UNSURE,
         "other_foot": asked_foot != "auto" and foot not in ("unknown", asked_foot),
         "axis_by_fallback": found.placed.axis.comes_from == "fallback"
         and arch is not None
         and _wide(arch.low, arch.high),
         "toe_line_unsure": found.shape.crossed > _UNSURE_CROSSED * ball,
-        "midfoot_nearly_empty": middle < _NEARLY_EMPTY * ball,
+        "midfoot_nearly_empty": middle < _NEARLY_EMPTY * ball and not none,
         "uneven_print": found.likeness < _PLAIN_LIKENESS or found.seen.candidate.contrast < _PLAIN_CONTRAST,
     }
     return [key for key, holds in tests.items() if holds]
@@ -128,11 +132,13 @@ def _wide(low: float, high: float) -> bool:
     return (high - low) / 2 > _STEADY_ARCH_INDEX
 
 
+def middle_of(found: Found, flat: "Flat") -> "Point":
+    """The mean of a print's outline, in pixels of the picture."""
+    points = [point for ring in found.shape.rings for point in ring]
+    middle = math.fsum(x for x, _ in points) / len(points), math.fsum(y for _, y in points) / len(points)
+    return flat.back([middle])[0]
+
+
 def mean_scale(found: Found, flat: "Flat") -> float | None:
     """Millimetres of a pixel at the middle of the print."""
-    if flat.sheet is None:
-        return None
-    rings = found.shape.rings
-    points = [point for ring in rings for point in ring]
-    middle = math.fsum(x for x, _ in points) / len(points), math.fsum(y for _, y in points) / len(points)
-    return flat.sheet.homography.mm_per_px(flat.back([middle])[0])
+    return None if flat.sheet is None else flat.sheet.homography.mm_per_px(middle_of(found, flat))

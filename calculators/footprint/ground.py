@@ -217,6 +217,16 @@ def light(seen: Tiles, steps: list[Step]) -> Light | None:
     return surface.light(surface.fitted([*surface.terms, *[surface.step(step) for step in steps]]), steps)
 
 
+def settled(seen: Tiles, steps: list[Step]) -> list[Step]:
+    """Move each step to where it fits best, one after another."""
+    surface = _Surface(seen)
+    made = list(steps)
+    for number, step in enumerate(steps):
+        others = [surface.step(other) for other in made[:number] + made[number + 1 :]]
+        made[number] = _sharpened(surface, step, others)[1]
+    return made
+
+
 def another_step(seen: Tiles, known: Light) -> Step | None:
     """Find a further step that an account of the light leaves unexplained; None where there is none to speak of."""
     if len(known.steps) == _STEPS_AT_MOST:
@@ -226,6 +236,17 @@ def another_step(seen: Tiles, known: Light) -> Step | None:
     terms = [surface.step(step) for step in known.steps]
     found = [_sharpened(surface, start, terms) for start in likely]
     return min(found, key=lambda one: one[0])[1] if found else None
+
+
+def outside(seen: Tiles, covered: "Mask") -> Tiles:
+    """The tiles whose middles are not covered."""
+    marks = covered.rows()
+    side, half = seen.side, seen.side // 2
+    values = [
+        None if marks[at // seen.across * side + half][at % seen.across * side + half] == "1" else value
+        for at, value in enumerate(seen.values)
+    ]
+    return seen._replace(values=values)
 
 
 def over(seen: Tiles, light: Light) -> list[list[float | None]]:
@@ -248,7 +269,7 @@ def _likely_steps(seen: Tiles) -> list[Step]:
     The edge of a print goes the same way along a part of a line at most; a shadow's does so all along.
     """
     found: list[tuple[float, Step]] = []
-    least = 0.5 * math.sqrt(len([value for value in seen.values if value is not None]))
+    least = max(_STRETCHES, 0.5 * math.sqrt(len([value for value in seen.values if value is not None])))
     for turn in range(_DIRECTIONS):
         angle = math.pi * turn / _DIRECTIONS
         nx, ny = math.cos(angle), math.sin(angle)

@@ -84,17 +84,10 @@ class Seen(NamedTuple):
         side, left, top = self.grey.scale, self.grey.left, self.grey.top
         return [[(left + side * x, top + side * y) for x, y in ring] for ring in outline.rings(values, inside)]
 
-    def ground_tiles(self) -> ground.Tiles:
-        """The tiles that do not lie on this thing or at its edge, found coarsely."""
-        tiles = self.ground.tiles
-        covered = self._inside(field(self.relief, self.grounds, self.prints, _FAINTEST), THIN[0]).wider(tiles.side)
-        marks = covered.rows()
-        half = tiles.side // 2
-        values = [
-            None if marks[at // tiles.across * tiles.side + half][at % tiles.across * tiles.side + half] == "1" else value
-            for at, value in enumerate(tiles.values)
-        ]
-        return tiles._replace(values=values)
+    def covered(self) -> Mask:
+        """The coarse cells of this thing and of its edge, found coarsely."""
+        faint = field(self.relief, self.grounds, self.prints, _FAINTEST)
+        return self._inside(faint, THIN[0]).wider(self.ground.tiles.side)
 
     def falls(self, ring: "Ring") -> list[float]:
         """How much the print differs from the ground across its edge, at places all along a ring of the picture.
@@ -161,6 +154,14 @@ class Seen(NamedTuple):
         )
 
 
+class Account(NamedTuple):
+    """One account of the light: the cells of ground that may tell of it, and whether a print was left out of them."""
+
+    light: ground.Light
+    place: Mask
+    by_ground: bool
+
+
 class Ground(NamedTuple):
     """A place where prints are looked for: the picture in fine and in coarse cells, and the coarse ones in tiles."""
 
@@ -170,24 +171,35 @@ class Ground(NamedTuple):
     place: Mask
     tiles: ground.Tiles
 
-    def light(self) -> "ground.Light | None":
+    def light(self) -> "Account | None":
         """The first account of the light; None where the place is too small for one."""
-        return ground.light(self.tiles, [])
+        light = ground.light(self.tiles, [])
+        return Account(light, self.place, False) if light else None
 
-    def other_light(self, known: "ground.Light", plain: "Seen | None") -> "ground.Light | None":
-        """Another account, with one more edge of a shadow; None where no further edge is seen.
+    def other_light(self, known: "Account", plain: "Seen | None") -> "Account | None":
+        """Another account, with the edges of shadows that one has, and one more; None where nothing is left to ask.
 
-        Where a print is plain already, only the ground beside it is asked.
+        Where a print is plain already, only the ground beside it is asked, and the known edges are settled by it.
         """
-        tiles = plain.ground_tiles() if plain else self.tiles
-        step = ground.another_step(tiles, known)
-        return None if step is None else ground.light(tiles, [*known.steps, step])
+        tiles, place, light = self.tiles, self.place, known.light
+        settling = plain is not None and not known.by_ground and bool(light.steps)
+        if plain:
+            covered = plain.covered()
+            tiles, place = ground.outside(tiles, covered), place.without(covered)
+        if settling:
+            moved = ground.light(tiles, ground.settled(tiles, light.steps))
+            light = moved or light
+        step = ground.another_step(tiles, light)
+        if step is not None:
+            further = ground.light(tiles, [*light.steps, step])
+            return Account(further, place, plain is not None) if further else None
+        return Account(light, place, True) if settling else None
 
-    def seen(self, light: "ground.Light") -> "Iterator[Seen]":
+    def seen(self, account: "Account") -> "Iterator[Seen]":
         """What stands out from the ground under one account of the light, the clearest first."""
         spread = Spread(Grid(self.coarse.width, self.coarse.height), self.tiles)
-        under = lit(self.coarse, self.place, self.tiles, light, spread)
-        return self._under(under, relief(self.coarse, under, spread), ground.over(self.tiles, light))
+        under = lit(self.coarse, account.place, self.tiles, account.light, spread)
+        return self._under(under, relief(self.coarse, under, spread), ground.over(self.tiles, account.light))
 
     def _under(self, under: Lit, seen: Relief, over: "list[list[float | None]]") -> "Iterator[Seen]":
         codes = photo.codes(seen.rows, self.place)

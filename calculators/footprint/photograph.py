@@ -1,5 +1,7 @@
 """From a photograph of a footprint to its indices, each with its range, or to a refusal with a reason."""
 
+from typing import NamedTuple
+
 from calculators.footprint import doubts
 from calculators.footprint.flat import Flat
 from calculators.footprint.landmarks import LEFTWARD, RIGHTWARD, lines
@@ -12,6 +14,7 @@ from calculators.footprint.search import Found, finely, placed_or_none, search
 from calculators.footprint.shape import from_rough
 from calculators.footprint.sheet import find_sheet_among
 from calculators.footprint.sheet_pixels import fitted_in_pixels
+from calculators.footprint.tilt import tilt_reason
 from calculators.results import Refusal, Refused, rounded
 
 TYPE_CHECKING = False
@@ -20,10 +23,12 @@ if TYPE_CHECKING:
 
     from calculators.footprint.outline import Point
 
-# A thing this small lies beside a print, never under it.
-_SMALL_MM = 150.0
 # A picture with fewer cells along its shorter side holds no print that could be measured.
 _FEWEST_CELLS = 32
+# Without a sheet: from this tilt on the ratios change by more than their range (own choice).
+_TILTED_DEG = 12.0
+# One deviation of a corner that a person sets, in parts of the picture's long side (own choice).
+_BY_HAND = 0.0015
 _LENGTHS = ("toeless_mm", "ball_mm", "middle_mm", "heel_mm")
 _AREAS = ("forefoot_mm2", "midfoot_mm2", "heel_mm2")
 _SIDE_OF = {LEFTWARD: "right", RIGHTWARD: "left", None: "unknown"}
@@ -45,23 +50,63 @@ def footprint_photo(values: "dict[str, dict[str, Any]]", pixels: "bytes | memory
         Refused: see data/errors.toml, under the picture's own keys.
     """
     asked = values[""]
+    looked = look(asked, pixels)
+    prints = find(looked, asked, pixels)
+    if asked["feet"] == 2:
+        return {"prints": _both(prints, looked, asked)}
+    if prints.others:
+        if prints.others[0].seen.candidate.level < 1 < prints.best.seen.candidate.level:
+            raise Refused(Refusal("two_candidates", "pixels"))
+        raise Refused(Refusal("more_prints", "pixels"))
+    return _answer(prints.best, looked, asked)
+
+
+class Looked(NamedTuple):
+    """A picture laid flat: in cells, on its plane, with what there is to warn of already."""
+
+    grey: Grey
+    flat: Flat
+    line: "list[Point] | None"
+    warnings: list[str]
+
+
+def look(asked: "dict[str, Any]", pixels: "bytes | memoryview") -> Looked:
+    """Reduce a picture to cells and lay it flat.
+
+    Raises:
+        Refused: no_print where the picture is too small to hold one; sheet_not_possible.
+    """
     width, height = asked["width"], asked["height"]
     planes = reduced(pixels, width, height)
     grey = lightness(*planes)
     if min(grey.width, grey.height) < _FEWEST_CELLS:
         raise Refused(Refusal("no_print", "pixels"))
     flat, found_none = _flat(asked, pixels, (grey, planes[0], planes[2]))
-    line = flat.points(asked["toe_line"]) if "toe_line" in asked else None
-    found = _found(pixels, grey, asked, flat, line)
-    prints = doubts.chosen(found, flat)
-    first = ["sheet_not_found"] if found_none else []
-    if asked["feet"] == 2:
-        return {"prints": _both(prints, flat, asked, first)}
-    if prints.others:
-        if prints.others[0].seen.candidate.level < 1 < prints.best.seen.candidate.level:
-            raise Refused(Refusal("two_candidates", "pixels"))
-        raise Refused(Refusal("more_prints", "pixels"))
-    return _answer(prints.best, flat, asked, first)
+    told = ["sheet_not_found"] if found_none else []
+    if flat.sheet is None and (tilt_reason(grey) or 0.0) > _TILTED_DEG:
+        told.append("tilted")
+    return Looked(grey, flat, flat.points(asked["toe_line"]) if "toe_line" in asked else None, told)
+
+
+def find(looked: Looked, asked: "dict[str, Any]", pixels: "bytes | memoryview") -> doubts.Prints:
+    """Find the print, or the prints: on the sheet first, then beside it.
+
+    Raises:
+        Refused: as `doubts.chosen`.
+    """
+    flat = looked.flat
+    found: list[Found] = []
+    if flat.sheet and not flat.card:
+        ground = on_the_sheet(pixels, asked["width"], asked["height"], flat.sheet)
+        found = search(ground, flat, looked.line) if ground else []
+    if not found or found[0].likeness < doubts.LEAST_LIKENESS:
+        found += search(beside_the_sheet(looked.grey, flat.sheet.corners if flat.sheet else None), flat, looked.line)
+    found.sort(key=lambda one: -one.rank)
+    for number, one in enumerate(found):
+        finer = finely(one, flat, looked.line)
+        if finer:
+            return doubts.chosen([finer, *found[number + 1 :]], flat)
+    return doubts.chosen([], flat)
 
 
 def _size(asked: "dict[str, Any]") -> "Point | None":
@@ -74,46 +119,31 @@ def _size(asked: "dict[str, Any]") -> "Point | None":
 def _flat(asked: "dict[str, Any]", pixels: "bytes | memoryview", greys: tuple[Grey, ...]) -> tuple[Flat, bool]:
     """How the picture is laid flat, and whether a sheet was asked for and not found."""
     size, mirrored = _size(asked), asked["view"] == "sole"
+    picture, corners = (asked["width"], asked["height"]), asked.get("corners")
     if size is None:
-        return Flat(None, mirrored), False
-    corners = asked.get("corners")
-    if corners is None:
-        sheet = find_sheet_among(greys, size)
-        if sheet is None:
-            return Flat(None, mirrored), True
-        corners = fitted_in_pixels(pixels, asked["width"], asked["height"], sheet, size).corners
-    return Flat(rectify(corners, size, (asked["width"], asked["height"])), mirrored), False
+        return Flat(None, mirrored, picture), False
+    if corners is not None:
+        return Flat(rectify(corners, size, picture), mirrored, picture, _BY_HAND * max(picture)), False
+    sheet = find_sheet_among(greys, size)
+    if sheet is None:
+        return Flat(None, mirrored, picture), True
+    sheet = fitted_in_pixels(pixels, *picture, sheet, size)
+    return Flat(rectify(sheet.corners, size, picture), mirrored, picture, sheet.corners_off, by_lens=True), False
 
 
-def _found(
-    pixels: "bytes | memoryview", grey: Grey, asked: "dict[str, Any]", flat: Flat, line: "list[Point] | None"
-) -> list[Found]:
-    """All that may be prints: on the sheet first, then beside it."""
-    found: list[Found] = []
-    if flat.sheet and min(flat.sheet.size_mm) > _SMALL_MM:
-        ground = on_the_sheet(pixels, asked["width"], asked["height"], flat.sheet)
-        found = search(ground, flat, line) if ground else []
-    if not found or found[0].likeness < 0.6:
-        found += search(beside_the_sheet(grey, flat.sheet.corners if flat.sheet else None), flat, line)
-    found.sort(key=lambda one: -one.rank)
-    fine = []
-    for number, one in enumerate(found):
-        finer = finely(one, flat, line) if number == 0 else one
-        fine += [finer] if finer else []
-    return fine
-
-
-def _both(prints: doubts.Prints, flat: Flat, asked: "dict[str, Any]", first: list[str]) -> list[dict[str, object]]:
-    if not prints.others:
-        raise Refused(Refusal("no_print", "feet"))
+def _both(prints: doubts.Prints, looked: Looked, asked: "dict[str, Any]") -> list[dict[str, object]]:
     if len(prints.others) > 1:
         raise Refused(Refusal("more_prints", "pixels"))
-    answers = [_answer(one, flat, asked, first) for one in (prints.best, prints.others[0])]
+    other = finely(prints.others[0], looked.flat, looked.line) if prints.others else None
+    if other is None:
+        raise Refused(Refusal("no_print", "feet"))
+    answers = [_answer(one, looked, asked) for one in (prints.best, other)]
     order = {"left": 0, "unknown": 1, "right": 2}
     return sorted(answers, key=lambda answer: order[str(answer["foot"])])
 
 
-def _answer(found: Found, flat: Flat, asked: "dict[str, Any]", first: list[str]) -> dict[str, object]:
+def _answer(found: Found, looked: Looked, asked: "dict[str, Any]") -> dict[str, object]:
+    flat = looked.flat
     seen_foot = _SIDE_OF[found.shape.medial]
     if asked["foot"] != "auto":
         medial = RIGHTWARD if asked["foot"] == "left" else LEFTWARD
@@ -130,15 +160,13 @@ def _answer(found: Found, flat: Flat, asked: "dict[str, Any]", first: list[str])
     known = ranges(found, flat)
     doubts.refuse_blurred(found, known)
     foot = asked["foot"] if asked["foot"] != "auto" else seen_foot
-    card = flat.sheet is not None and min(flat.sheet.size_mm) <= _SMALL_MM
-    told = first + (["scale_from_card"] if card else [])
-    told += doubts.warnings(found, known, flat, asked["foot"], seen_foot)
+    told = looked.warnings + doubts.warnings(found, known, flat, asked["foot"], seen_foot)
     scale = doubts.mean_scale(found, flat)
     return {
         "foot": foot,
         "scale": {
             "mm_per_px": None if scale is None else round(scale, 5),
-            "from": "none" if scale is None else "card" if card else "sheet",
+            "from": "none" if scale is None else "card" if flat.card else "sheet",
         },
         "corners": _points(flat.sheet.corners) if flat.sheet else None,
         "axis": _axis(found, flat),

@@ -41,7 +41,8 @@ _SHORTEST_SIDE_PX = 8.0
 # What the two vanishing points cannot tell about the lens is taken from a phone's usual one: a focal length of 0.75 of
 # the picture's long side (about 26 mm in the old film's measure; from memory). Its square may be off by as much
 # as itself, and a corner by 0.0015 of the long side. Both own choices.
-_USUAL_FOCAL_SQUARED = 0.75 * 0.75
+USUAL_FOCAL = 0.75
+_USUAL_FOCAL_SQUARED = USUAL_FOCAL * USUAL_FOCAL
 _SPREAD_OF_FOCAL_SQUARED = 1.0
 _CORNERS_OFF = 0.0015
 _FOCAL_SQUARED_TIMES = (0.2, 16.0)
@@ -205,7 +206,7 @@ def _not_possible() -> Refused:
     return Refused(Refusal("sheet_not_possible", "corners"))
 
 
-def _columns(corners: Ring) -> tuple[Point, Point, Point, Point]:
+def columns(corners: Ring) -> tuple[Point, Point, Point, Point]:
     """Solve the map of the unit square to four corners: the corner (0, 0), both columns' x and y, both columns' w."""
     (ax, ay), (bx, by), (cx, cy), (dx, dy) = corners
     # Against the parallelogram: how far the third corner is from where it would be.
@@ -217,7 +218,7 @@ def _columns(corners: Ring) -> tuple[Point, Point, Point, Point]:
 
 
 def _solved(corners: Ring, width: float, height: float) -> Homography:
-    (ax, ay), (p_x, p_y), (q_x, q_y), (g, h) = _columns(corners)
+    (ax, ay), (p_x, p_y), (q_x, q_y), (g, h) = columns(corners)
     rows = (p_x / width, q_x / height, ax, p_y / width, q_y / height, ay, g / width, h / height, 1.0)
     return Homography(*rows).turned_round()
 
@@ -238,7 +239,7 @@ class _Basis(NamedTuple):
     def of(cls, corners: Ring, picture_px: Point, corners_off: float = _CORNERS_OFF) -> "_Basis":
         width, height = picture_px
         long = max(width, height)
-        _, p, q, w = _columns([((x - width / 2) / long, (height / 2 - y) / long) for x, y in corners])
+        _, p, q, w = columns([((x - width / 2) / long, (height / 2 - y) / long) for x, y in corners])
         return cls(p, q, w, corners_off / min(math.hypot(*p), math.hypot(*q)))
 
     def aspect(self) -> float:

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 # A sole that is as like as this ends the search under one account of the light.
 # If besides its edge is seen on so much of its outline, no other account of the light is asked (own choice).
-_SURE, _ALL_ROUND = 0.85, 0.9
+_SURE, _ALL_ROUND = 0.88, 0.9
 # A piece smaller than this part of a print does not ask to be explained.
 _LARGE = 0.06
 # Contrasts (difference of levels over the spread of both) count for less the smaller they are.

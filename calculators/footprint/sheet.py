@@ -1,35 +1,34 @@
 """Finding a sheet of paper or a card in a photograph of a floor.
 
 Coarse straight edges (`sheet_lines`) are joined to quadrilaterals that are lighter, or darker, than what lies around
-them; the likeliest are moved onto the edges finely (`sheet_sides`) and looked at. Rather nothing than a wrong thing is
-found: beyond a joint between tiles the same floor goes on, and joints and shadows go on past the corners.
+them (`sheet_guesses`); the likeliest are moved onto the edges finely (`sheet_sides`) and looked at. Rather nothing than
+a wrong thing is found: beyond a joint between tiles the same floor goes on, and joints and shadows go on past the
+corners.
 """
 
 import math
 from typing import NamedTuple
 
 from calculators.footprint.rectify import in_turn, seen_aspect_and_tilt
-from calculators.footprint.sheet_lines import Line, halved, straight_edges
+from calculators.footprint.sheet_guesses import SHORTEST, aspect_off, guesses_of
+from calculators.footprint.sheet_lines import halved, share, straight_edges
 from calculators.footprint.sheet_sides import Side, exact, fitted, looked_at
 from calculators.results import Refused
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
     from calculators.footprint.picture import Grey
     from calculators.footprint.rectify import Point, Ring
+    from calculators.footprint.sheet_lines import Line
 
 # Own choices, by trial on drawn scenes. The coarse grid has at most so many cells along; for a card, which is small
 # beside a print, twice as many. Lengths of edges are in its cells.
-_COARSE_LONG_SIDE = 150
+COARSE_LONG_SIDE = 150
 _SMALL_MM = 150.0
-_LINES, _SHORTEST = 60, 7
-_CORNER_STEPS, _CORNER_SEEN = 8, 0.1  # at a corner, this part of so many steps on either edge is seen at least
-_OPPOSITE, _ACROSS = -math.cos(math.radians(35)), math.sin(math.radians(40))
-_COARSELY_SEEN = (0.3, 0.55)  # of one side, of the outline
-_PAST, _WEIGHT_PAST, _WEIGHT_OFF = 0.12, 0.6, 0.5
-_ASPECT_OFF = (0.4, 0.12)  # coarsely (a tilt shortens one side), finely (the lens may be another than the usual one)
+LINES = 60
+_ASPECT_OFF = 0.12  # the lens may be another than the usual one
 _LOOKED_AT = 5
 
 # What a sheet's sides show at least; see `Side`. Of the eight ends of sides, so many may go on as an edge by chance.
@@ -37,8 +36,9 @@ _LEAST_HELD, _LEAST_DIFFERS, _LEAST_CONTRAST, _LEAST_LASTING = 0.5, 0.7, 0.025, 
 _LEAST_SUPPORT = 0.8
 _MOST_GOING_ON = 2
 _PLAIN = 0.9  # seen on so much of its outline, and past all other tests: no other guess is asked
-_CLEAR_CONTRAST = 0.2
+_CLEAR_CONTRAST, _FAIR_CONTRAST = 0.2, 0.08  # the latter will do for a plain one
 _ASIDE_MM = (5.0, 10.0)  # wider than a joint between tiles
+_CELLS_OFF = 0.3  # of a cell, as far as a corner is off where the pixels have not been looked at
 _USUAL_MM = (210.0, 297.0)  # for that, where no size is declared
 
 
@@ -51,6 +51,7 @@ class Found(NamedTuple):
     contrast:   the least of the four sides' difference to the floor, as a part of the lighter one.
     aspect_off: how far the aspect seen is from the declared one; 0 where none was declared.
     tilt_deg:   of the line of sight, by the picture alone.
+    corners_off: deviation of a corner along x and along y, in pixels of the buffer.
     """
 
     corners: "Ring"
@@ -59,12 +60,7 @@ class Found(NamedTuple):
     contrast: float
     aspect_off: float
     tilt_deg: float
-
-
-class _Guess(NamedTuple):
-    rank: float
-    corners: "Ring"
-    lighter: int
+    corners_off: float
 
 
 class _Seen(NamedTuple):
@@ -76,16 +72,22 @@ class _Seen(NamedTuple):
 
 def find_sheet(grey: "Grey", size_mm: "Point | None") -> Found | None:
     """Find the one sheet of the declared size, or of any where that is None; None where there is none to be seen."""
-    finer = 2 if size_mm is not None and max(size_mm) < _SMALL_MM else 1
-    coarse = grey
-    while max(coarse.width, coarse.height) > finer * _COARSE_LONG_SIDE and min(coarse.width, coarse.height) > 1:
-        coarse = halved(coarse)
-    if min(coarse.width, coarse.height) < 3 * _SHORTEST:
-        return None
+    coarse = coarsened(grey, 2 * COARSE_LONG_SIDE if _is_small(size_mm) else COARSE_LONG_SIDE)
+    return sheet_of_edges(grey, coarse, straight_edges(coarse, LINES, SHORTEST), size_mm)
+
+
+def coarsened(grey: "Grey", long_side: int) -> "Grey":
+    """Halve a grey picture until it has at most so many cells along."""
+    while max(grey.width, grey.height) > long_side and min(grey.width, grey.height) > 1:
+        grey = halved(grey)
+    return grey
+
+
+def sheet_of_edges(grey: "Grey", coarse: "Grey", lines: "list[Line]", size_mm: "Point | None") -> Found | None:
+    """Find the sheet whose sides are among some edges of the coarse picture; as `find_sheet`."""
     times = coarse.scale // grey.scale
-    lines = straight_edges(coarse, _LINES, _SHORTEST)
     frame = (float(coarse.width), float(coarse.height))
-    guesses = [guess for lighter in (1, -1) for guess in _guesses(lines, lighter, frame, size_mm)]
+    guesses = [guess for lighter in (1, -1) for guess in guesses_of(lines, lighter, frame, size_mm)]
     guesses.sort(key=lambda guess: -guess.rank)
     best = None
     for guess in guesses[:_LOOKED_AT]:
@@ -99,100 +101,52 @@ def find_sheet(grey: "Grey", size_mm: "Point | None") -> Found | None:
 
 
 def find_sheet_among(greys: "Iterable[Grey]", size_mm: "Point | None") -> Found | None:
-    """Find the sheet in several greys of one photograph (brightness, red, blue): the find of the highest contrast.
+    """Find the sheet in several greys of one photograph: the find of the highest contrast.
 
-    A card may be as bright as the floor and still of another colour. The next grey is only asked for where no find so
-    far stands out clearly, so that a generator does no work in vain.
+    A card may be as bright as the floor and still of another colour; and in a colour's share of the brightness, light
+    and shadow, grain and blotches of the floor are gone. Sheets are white, cards have colours: what is likelier to show
+    it comes first, the next is only asked where no find stands out clearly, and colours as they are where there
+    is none.
+
+    Args:
+        greys: brightness, then colours.
+        size_mm: the declared size, or None for any.
     """
     best = None
-    for grey in greys:
-        found = find_sheet(grey, size_mm)
+    for grey in _asked(greys, _is_small(size_mm)):
+        if grey is None and best is not None:
+            break
+        found = None if grey is None else find_sheet(grey, size_mm)
         if found is not None and (best is None or found.contrast > best.contrast):
             best = found
-        if best is not None and best.contrast >= _CLEAR_CONTRAST:
+        if best is not None and _is_clear(best):
             break
     return best
 
 
-def seen_tilt_deg(grey: "Grey") -> float | None:
-    """Tell the tilt of the picture by a sheet of unknown size, in degrees; None where no sheet is seen.
-
-    For a warning only: the lens is the usual one so far as the sheet's corners cannot tell it.
-    """
-    found = find_sheet(grey, None)
-    return None if found is None else found.tilt_deg
-
-
-def _off(aspect: float, size_mm: "Point | None") -> float:
-    """How far an aspect is from a size in either order; 0 for no size."""
-    if size_mm is None:
-        return 0.0
-    ratio = abs(math.log(size_mm[0] / size_mm[1]))
-    return math.exp(abs(abs(math.log(aspect)) - ratio)) - 1
-
-
-def _guesses(lines: list[Line], lighter: int, frame: "Point", size_mm: "Point | None") -> list[_Guess]:
-    """Join edges to quadrilaterals: four sides in turn, each pair meeting in a corner that is seen."""
-    after: list[dict[int, Point]] = [{} for _ in lines]
-    for first, one in enumerate(lines):
-        for second, two in enumerate(lines):
-            # Along the outline, anticlockwise before the eye, the next side's inward normal has turned left too.
-            if one.nx * two.ny - one.ny * two.nx < -_ACROSS:
-                corner = _corner(one, two, lighter, frame)
-                if corner is not None:
-                    after[first][second] = corner
-    found = []
-    for a, from_a in enumerate(after):
-        for b, ab in from_a.items():
-            for c, bc in after[b].items():
-                if min(b, c) < a or _cosine(lines[a], lines[c]) > _OPPOSITE:
-                    continue
-                for d, cd in after[c].items():
-                    if d > a and a in after[d] and _cosine(lines[b], lines[d]) <= _OPPOSITE:
-                        corners = [ab, bc, cd, after[d][a]]
-                        guess = _guess([lines[b], lines[c], lines[d], lines[a]], corners, lighter, size_mm)
-                        if guess is not None:
-                            found.append(guess)
-    return found
+def _asked(greys: "Iterable[Grey]", small: bool) -> "Iterator[Grey | None]":
+    """What is looked at in turn; None before what is only for need."""
+    rest = iter(greys)
+    bright = next(rest)
+    if not small:
+        yield bright
+    colours = list(rest)
+    if colours:
+        light = halved(bright)
+        for colour in colours:
+            yield share(halved(colour), light)
+    if small:
+        yield bright
+    yield None
+    yield from colours
 
 
-def _cosine(one: Line, two: Line) -> float:
-    return one.nx * two.nx + one.ny * two.ny
+def _is_clear(found: Found) -> bool:
+    return found.contrast >= _CLEAR_CONTRAST or (found.contrast >= _FAIR_CONTRAST and found.support > _PLAIN)
 
 
-def _corner(one: Line, two: Line, lighter: int, frame: "Point") -> "Point | None":
-    """Cross two edges; None out of the picture, and where neither edge is seen well on its way to the corner."""
-    span = one.nx * two.ny - one.ny * two.nx
-    x, y = (one.at * two.ny - one.ny * two.at) / span, (one.nx * two.at - one.at * two.nx) / span
-    if not (-1 <= x <= frame[0] + 1 and -1 <= y <= frame[1] + 1):
-        return None
-    end, start = one.along(x, y), two.along(x, y)
-    seen = one.seen(end - lighter * _CORNER_STEPS, end) + two.seen(start, start + lighter * _CORNER_STEPS)
-    return (x, y) if seen >= _CORNER_SEEN * 2 * _CORNER_STEPS else None
-
-
-def _guess(sides: list[Line], corners: "Ring", lighter: int, size_mm: "Point | None") -> _Guess | None:
-    """Rank a quadrilateral by how much of its outline is seen, less what goes on past its corners."""
-    seen: list[float] = []
-    past: list[float] = []
-    for at, side in enumerate(sides):
-        start, end = side.along(*corners[at]), side.along(*corners[(at + 1) % 4])
-        length = lighter * (end - start)
-        if length < _SHORTEST:
-            return None
-        seen.append(side.seen(start, end) / length)
-        more = max(3.0, _PAST * length)
-        past.append(side.seen(start - lighter * more, start - lighter) / (more - 1))
-        past.append(side.seen(end + lighter, end + lighter * more) / (more - 1))
-    (ax, ay), (bx, by), (cx, cy), (dx, dy) = corners
-    # Coarse corners tell too little of the perspective, so that the picture's own proportion has to do.
-    off = _off(
-        math.hypot(bx - ax + cx - dx, by - ay + cy - dy) / math.hypot(dx - ax + cx - bx, dy - ay + cy - by), size_mm
-    )
-    if min(seen) < _COARSELY_SEEN[0] or math.fsum(seen) < 4 * _COARSELY_SEEN[1] or off > _ASPECT_OFF[0]:
-        return None
-    rank = math.fsum(seen) / 4 - _WEIGHT_PAST * math.fsum(past) / 8 - _WEIGHT_OFF * off
-    return _Guess(rank, corners, lighter)
+def _is_small(size_mm: "Point | None") -> bool:
+    return size_mm is not None and max(size_mm) < _SMALL_MM
 
 
 def _looked_over(grey: "Grey", guess: "Ring", lighter: int, reach: int, size_mm: "Point | None") -> _Seen | None:
@@ -225,7 +179,7 @@ def _found(grey: "Grey", seen: _Seen, size_mm: "Point | None") -> Found | None:
     if corners is None or shape is None:
         return None
     turned = in_turn([(x * grey.scale, y * grey.scale) for x, y in corners])
-    return Found(turned, seen.lighter > 0, seen.support, seen.contrast, *shape)
+    return Found(turned, seen.lighter > 0, seen.support, seen.contrast, *shape, _CELLS_OFF * grey.scale)
 
 
 def _inside(grey: "Grey", corners: "Ring") -> bool:
@@ -238,8 +192,8 @@ def shape_of(corners: "Ring", picture: "Point", size_mm: "Point | None") -> "tup
         aspect, tilt_deg = seen_aspect_and_tilt(corners, picture)
     except Refused:
         return None
-    off = _off(aspect, size_mm)
-    return (off, tilt_deg) if off <= _ASPECT_OFF[1] else None
+    off = aspect_off(aspect, size_mm)
+    return (off, tilt_deg) if off <= _ASPECT_OFF else None
 
 
 def _is_side(side: Side) -> bool:

@@ -7,10 +7,13 @@ with oriented lines, common practice). The strongest line is taken, its cells le
 import math
 import sys
 from array import array
+from collections import defaultdict
 from heapq import heapify, heappop, heappush
-from itertools import accumulate
-from operator import add, sub
+from itertools import accumulate, compress, count
+from operator import add, floordiv, mul, sub
 from typing import NamedTuple
+
+from calculators.footprint.picture import WHITE
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -18,7 +21,9 @@ if TYPE_CHECKING:
     from calculators.footprint.rectify import Point
 
 # Own choices, by trial on drawn scenes. Cells: those of the coarse grid.
+_DARK = 100  # part of white below which a colour says little
 _EDGE_CELLS = 1500  # the strongest; the outline of a sheet that fills the picture has some 400
+_SAMPLED = 7  # one cell of so many is asked how steep the picture is
 _THICK = 3  # an edge is about three cells wide before it is thinned
 _LEAST_CHANGE = 3 * 49  # three cells, each by 1.2 % of white; weaker edges are noise
 _DIRECTIONS = 60  # steps of 6 degrees round the circle
@@ -68,6 +73,16 @@ def halved(grey: "Grey") -> "Grey":
     return grey._replace(width=width, height=height, scale=2 * grey.scale, values=values)
 
 
+def share(colour: "Grey", bright: "Grey") -> "Grey":
+    """Give a colour's share of the brightness, cell by cell: about half of white where they are equal.
+
+    What is nearly black has no colour to speak of: its share is drawn towards nothing.
+    """
+    half, dark = WHITE // 2, WHITE // _DARK
+    values = map(floordiv, map(half.__mul__, colour.values), map(dark.__add__, bright.values))
+    return colour._replace(values=array("H", list(values)))
+
+
 class _Edge(NamedTuple):
     """A cell on an edge, and the direction in which it grows lighter."""
 
@@ -87,18 +102,24 @@ class _Votes:
             (math.cos(angle), math.sin(angle))
             for angle in (math.tau * step / _DIRECTIONS for step in range(_DIRECTIONS))
         ]
-        self.voters: dict[int, list[int]] = {}
+        self.voters: defaultdict[int, list[int]] = defaultdict(list)
+        voters = self.voters
+        # For every direction its neighbours: where their lines' numbers begin, and the direction, twice round.
+        starts = [(step * self.across + self.reach, *turn) for step, turn in enumerate(self.turns)]
+        near = [
+            [starts[(step + aside) % _DIRECTIONS] for aside in range(-_VOTES, _VOTES + 1)]
+            for step in range(2 * _DIRECTIONS)
+        ]
         self.of_edge: list[list[int]] = []
         for number, (x, y, nx, ny) in enumerate(edges):
             step = round(math.atan2(ny, nx) * _DIRECTIONS / math.tau)
             votes: list[int] = []
-            for direction in range(step - _VOTES, step + _VOTES + 1):
-                cos, sin = self.turns[direction % _DIRECTIONS]
+            for start, cos, sin in near[step + _DIRECTIONS]:
                 # A line between two steps of distance counts for both.
-                vote = direction % _DIRECTIONS * self.across + int(x * cos + y * sin + self.reach)
+                vote = start + int(x * cos + y * sin)
                 votes += (vote, vote + 1)
-            for vote in votes:
-                self.voters.setdefault(vote, []).append(number)
+                voters[vote].append(number)
+                voters[vote + 1].append(number)
             self.of_edge.append(votes)
         self.tally = {vote: len(voters) for vote, voters in self.voters.items()}
 
@@ -116,7 +137,12 @@ class _Votes:
 
 
 def straight_edges(grey: "Grey", most: int, shortest: int) -> list[Line]:
-    """Find up to `most` straight edges on which at least `shortest` steps are seen, about the longest first."""
+    """Find up to `most` straight edges on which at least `shortest` steps are seen, about the longest first.
+
+    There are none in a picture less than three times as wide or high.
+    """
+    if min(grey.width, grey.height) < 3 * shortest:
+        return []
     edges = _edge_cells(grey)
     votes = _Votes(edges, grey.width, grey.height)
     free = [True] * len(edges)
@@ -191,11 +217,12 @@ def _edge_cells(grey: "Grey") -> list[_Edge]:
         right += map(sub, three[2:], three)
         change = list(map(sub, below, above))
         down += map(add, map(add, change, change[1:]), change[2:])
-    steep = [a * a + b * b for a, b in zip(right, down, strict=True)]
-    ranked = sorted(steep)
-    limit = max(ranked[max(0, len(ranked) - _THICK * _EDGE_CELLS)], _LEAST_CHANGE * _LEAST_CHANGE)
+    steep = list(map(add, map(mul, right, right), map(mul, down, down)))
+    # A part of them is enough to tell how steep the strongest are.
+    ranked = sorted(steep[::_SAMPLED])
+    limit = max(ranked[max(0, len(ranked) - _THICK * _EDGE_CELLS // _SAMPLED)], _LEAST_CHANGE * _LEAST_CHANGE)
     found = []
-    for place in [place for place, here in enumerate(steep) if here > limit]:
+    for place in compress(count(), map(limit.__lt__, steep)):
         line, column = divmod(place, width)
         if 0 < column < width - 1 and width <= place < len(steep) - width:
             a, b = right[place], down[place]

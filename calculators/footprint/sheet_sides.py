@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 
 # Own choices, by trial on drawn scenes. Cells are those of the grey picture.
-_CUTS = (24, 44, 132)  # at a first look, at a second, and to be exact
+_CUTS = (24, 36, 66)  # at a first look, at a second, and to be exact
 _SHARP_REACH = 3
 _PLACES = 22  # along a side, at which it is looked at
 _ENDS = 0.06  # left out at either end of a side: a card's corners are round, and two edges meet there
@@ -33,6 +33,9 @@ _TIGHT_CELLS = 0.6  # a residual beyond three times this, or three times the usu
 _NEARLY_AS_STEEP = 0.5
 _ON_LINE_CELLS = 1.5
 _BEYOND = (0.03, 0.05, 0.07, 0.09, 0.11, 0.13)  # places past a corner, in parts of the side
+
+
+Straight = tuple[float, float, float]  # a line's normal, and its distance from the corner of the picture along it
 
 
 class Side(NamedTuple):
@@ -76,7 +79,7 @@ def exact(grey: "Plane", corners: "Ring", lighter: int, reach: int = _SHARP_REAC
 
 def _moved(grey: "Plane", corners: "Ring", lighter: int, reach: int, cuts: int, sharp: bool) -> "Ring | None":
     lines = [_fit(grey, corners[at - 1], corners[at], lighter, reach, cuts, sharp) for at in range(4)]
-    moved = [_crossing(lines[at], lines[(at + 1) % 4]) for at in range(4)]
+    moved = [crossing(lines[at], lines[(at + 1) % 4]) for at in range(4)]
     found = [point for point in moved if point is not None]
     if len(found) < 4 or any(math.dist(point, old) > 3 * reach for point, old in zip(found, corners, strict=True)):
         return None
@@ -112,10 +115,8 @@ def _cut(grey: "Plane", x: float, y: float, across: "Point", offsets: "Sequence[
     return found
 
 
-def _fit(
-    grey: "Plane", start: "Point", end: "Point", lighter: int, within: int, cuts: int, sharp: bool
-) -> tuple[float, float, float]:
-    """Fit one side; returns its normal and its distance along it."""
+def _fit(grey: "Plane", start: "Point", end: "Point", lighter: int, within: int, cuts: int, sharp: bool) -> Straight:
+    """Fit one side."""
     along_x, along_y, length = _frame(start, end)
     across = (along_y, -along_x)
     offsets = range(-within - 1, within + 2)
@@ -125,31 +126,36 @@ def _fit(
         values = _cut(grey, start[0] + part * length * along_x, start[1] + part * length * along_y, across, offsets)
         if values is None:
             continue
-        step = _steepest(values, lighter, sharp)
+        # What is darker than the floor has its shadow's step behind its own.
+        step = steepest(values, lighter, lighter < 0) if sharp else _blunt(values, lighter)
         if step is not None:
             places.append((part - 0.5) * length)
             steps.append(step - within - 1)
-    off, slope = _robust(places, steps) if len(places) >= 3 else (0.0, 0.0)
+    off, slope = robust(places, steps) if len(places) >= 3 else (0.0, 0.0)
     middle = ((start[0] + end[0]) / 2 + off * across[0], (start[1] + end[1]) / 2 + off * across[1])
     size = math.hypot(1.0, slope)
     normal = ((across[0] - slope * along_x) / size, (across[1] - slope * along_y) / size)
     return *normal, normal[0] * middle[0] + normal[1] * middle[1]
 
 
-def _steepest(values: list[float], lighter: int, sharp: bool) -> float | None:
-    """Tell where along a cut it grows most in the sheet's sense, in steps from its start; None where nowhere."""
+def _blunt(values: list[float], lighter: int) -> float | None:
+    """As `steepest`, where the edge may be wider than a step: a coarse line's picture."""
+    pairs = [lighter * (c - a) for a, c in zip(values, values[2:], strict=False)]
+    best = max(pairs)
+    return pairs.index(best) + 1.0 if best > 0 else None
+
+
+def steepest(values: list[float], lighter: int, shadow_shows: bool) -> float | None:
+    """Tell where along a cut it grows most in the sheet's sense, in steps from its start; None where nowhere.
+
+    A sheet throws a thin shadow outward. Where it shows as a second step behind the sheet's own, the inner of two that
+    are nearly as steep is meant.
+    """
     steps = [lighter * (b - a) for a, b in pairwise(values)]
-    if not sharp:
-        # Two steps together: the edge of a coarse line's picture is wider than one.
-        pairs = [a + b for a, b in pairwise(steps)]
-        best = max(pairs)
-        return pairs.index(best) + 1.0 if best > 0 else None
     best = max(steps)
     if best <= 0:
         return None
-    # A sheet throws a thin shadow outward. What is darker than the floor has then a second step behind its own: the
-    # inner of two that are nearly as steep is meant.
-    first = last = steps.index(best) if lighter > 0 else _innermost(steps, _NEARLY_AS_STEEP * best)
+    first = last = _innermost(steps, _NEARLY_AS_STEEP * best) if shadow_shows else steps.index(best)
     # The middle of all that is more than half as steep, however wide the blur, and of a step to either side.
     half = steps[first] / 2
     while first > 0 and half < steps[first - 1] <= steps[first]:
@@ -169,7 +175,7 @@ def _innermost(steps: list[float], least: float) -> int:
     )
 
 
-def _robust(places: list[float], steps: list[float]) -> tuple[float, float]:
+def robust(places: list[float], steps: list[float]) -> tuple[float, float]:
     """Fit steps = off + slope x place; what lies far from the line loses its weight (Tukey's biweight)."""
     off, slope = median(steps), 0.0
     for _ in range(_ROUNDS):
@@ -188,7 +194,8 @@ def _robust(places: list[float], steps: list[float]) -> tuple[float, float]:
     return off, slope
 
 
-def _crossing(one: tuple[float, float, float], two: tuple[float, float, float]) -> "Point | None":
+def crossing(one: Straight, two: Straight) -> "Point | None":
+    """Where two lines meet; None where they run nearly parallel."""
     (a, b, c), (d, e, f) = one, two
     span = a * e - b * d
     if abs(span) < 0.2:
@@ -221,7 +228,7 @@ def looked_at(grey: "Plane", start: "Point", end: "Point", lighter: int, aside: 
     for part in parts:
         values = cut(part, range(-4, 5))
         if values is not None:
-            place = _steepest(values, lighter, True)
+            place = steepest(values, lighter, lighter < 0)
             on_line.append(place is not None and abs(place - 4) <= _ON_LINE_CELLS)
             steps.append(lighter * (values[6] + values[7] - values[1] - values[2]) / 2)
         inner, outer = cut(part, (near, (near + far) // 2, far)), cut(part, (-far, -(near + far) // 2, -near))

@@ -1,13 +1,16 @@
 """The line between the toes and the ball of a print.
 
 The line is the path across the foot that crosses the least print: through the gaps between toe pads and ball, and
-through necks where a toe touches. Ground costs a little, and ground just behind the front of the whole print costs
-more, so that the path takes the gap behind the toes and not the way in front of them; where there are no toes, it
-lies along the front and cuts nothing off.
+through necks where a toe touches. The ball is what a circle wider than any toe fits into; crossing it costs the most,
+and ground away from it costs a little, so that the path keeps to the front of the ball. Ground just behind the front of
+the whole print costs more, so that the path takes the gap behind the toes and not the way in front of them; where there
+are no toes, it lies along the front and cuts nothing off.
 """
 
 import math
 from typing import NamedTuple
+
+from calculators.footprint.mask import Mask, from_rows
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -16,9 +19,13 @@ if TYPE_CHECKING:
 _COLUMNS = 72
 _STEEPEST = 5
 # Costs of a unit of length, and how soon the cost of the front dies out, in parts of the print's length: own choices.
-_PRINT, _GROUND, _FRONT, _FRONT_REACH = 1.0, 0.06, 0.5, 0.02
-# The cost of leaving the print behind: it keeps the line near the ball where a gap is wide.
-_AWAY, _AWAY_REACH = 0.10, 0.06
+_BALL, _PRINT, _GROUND, _FRONT, _FRONT_REACH = 4.0, 1.0, 0.06, 0.5, 0.02
+# The cost of leaving the ball behind: it keeps the line near it where a gap is wide.
+_AWAY, _AWAY_REACH = 0.5, 0.06
+# The radius of the circle, in parts of the print's length: of a big toe it is 0.06 at most, of a ball 0.15 at least.
+_CIRCLE = 0.07
+# The little toe may lie beside the ball: so far behind the ball's widest place the line may pass.
+_BEHIND = 0.08
 
 
 class ToeLine(NamedTuple):
@@ -40,39 +47,68 @@ def toe_line(rings: "list[Ring]") -> ToeLine | None:
     points = [point for ring in rings for point in ring]
     low, high = min(u for u, _ in points), max(u for u, _ in points)
     length = high - low
-    start = _ball(rings, low, length)
+    start = _ball(rings, low, length) - _BEHIND * length
     front = [point for point in points if point[0] >= start]
     if len(front) < 8:
         return None
     left, right = min(v for _, v in front), max(v for _, v in front)
     step = (right - left) / _COLUMNS
     columns = [left + (at + 0.5) * step for at in range(_COLUMNS)]
-    hull = _front(front, columns)
-    rise = step
-    count = int((high - start) / rise) + 1
-    crossings = spans(rings, left, step, _COLUMNS)
-    costs = []
-    for at in range(_COLUMNS):
-        stretches = crossings[at]
-        top = hull[at]
-        row = []
-        for rung in range(count):
-            u = start + rung * rise
-            if u > top + rise:
-                row.append(math.inf)
-                continue
-            ahead = max(0.0, top - u)
-            behind = min([u - upper for _, upper in stretches if upper <= u], default=length)
-            if any(lower < u < upper for lower, upper in stretches):
-                row.append(_PRINT)
-            else:
-                near = _FRONT * math.exp(-ahead / (_FRONT_REACH * length))
-                row.append(_GROUND + near + _AWAY * min(1.0, behind / (_AWAY_REACH * length)))
-        costs.append(row)
-    levels = _cheapest(costs, count)
-    line = [(start + rung * rise, v) for rung, v in zip(levels, columns, strict=True)]
-    crossed = step * len([0 for at, rung in enumerate(levels) if costs[at][rung] == _PRINT])
+    circle = max(1, round(_CIRCLE * length / step))
+    rear = start - (2 * circle + 1) * step  # far enough back for the circle not to feel the end of the grid
+    count = int((high - rear) / step) + 2
+    print_ = _cells(spans(rings, left, step, _COLUMNS), rear, step, count)
+    ball = print_.opened(circle).rows()
+    first = 2 * circle + 1
+    ends = [int((top - rear) / step) + 2 for top in _front(front, columns)]
+    costs = [
+        _costs(*lines, first, end, step / length)
+        for *lines, end in zip(print_.rows(), ball, ends, strict=True)
+    ]
+    levels = _cheapest(costs)
+    line = [(start + rung * step, v) for rung, v in zip(levels, columns, strict=True)]
+    crossed = step * len([0 for row, rung in zip(costs, levels, strict=True) if row[rung] >= _PRINT])
     return ToeLine([(line[0][0], left - length), *line, (line[-1][0], right + length)], crossed)
+
+
+def _cells(columns: list[list[tuple[float, float]]], rear: float, step: float, count: int) -> Mask:
+    """Square cells, a row of the mask a column of the foot: those whose middles lie in print."""
+    rows = []
+    for stretches in columns:
+        row, at = "", 0
+        for lower, upper in stretches:
+            begin = min(max(math.ceil((lower - rear) / step), at), count)
+            end = min(max(math.ceil((upper - rear) / step), begin), count)
+            row += "0" * (begin - at) + "1" * (end - begin)
+            at = end
+        rows.append(row + "0" * (count - at))
+    return from_rows(count, rows)
+
+
+def _costs(print_: str, ball: str, first: int, end: int, step: float) -> list[float]:
+    """What each cell of a column costs, from `first` on; beyond `end`, the front of the print, there is no way."""
+    made = []
+    ball_top = ball.rfind("1")
+    top = ball_top if ball_top >= 0 else None
+    behind = print_.rfind("1", 0, first)
+    for at in range(first, len(print_)):
+        if at > end:
+            made.append(math.inf)
+            continue
+        if print_[at] == "1":
+            behind = at
+        if top is not None and at <= top:
+            made.append(_BALL)  # nothing behind the ball's front is a way
+            continue
+        if print_[at] == "1":
+            made.append(_PRINT)
+            continue
+        away = step * (at - (behind if top is None else top))
+        ahead = step * (end - at)
+        made.append(
+            _GROUND + _FRONT * math.exp(-ahead / _FRONT_REACH) + _AWAY * min(1.0, max(0.0, away) / _AWAY_REACH)
+        )
+    return made
 
 
 def _ball(rings: "list[Ring]", low: float, length: float) -> float:
@@ -140,30 +176,24 @@ def spans(rings: "list[Ring]", left: float, step: float, count: int) -> list[lis
     return made
 
 
-def _cheapest(costs: list[list[float]], count: int) -> list[int]:
+def _cheapest(costs: list[list[float]]) -> list[int]:
     """The path from the first column to the last that costs the least, one level a column."""
     lengths = [math.hypot(1, move) for move in range(_STEEPEST + 1)]
-    total = list(costs[0])
-    came: list[list[int]] = []
+    totals = [costs[0]]
     for row in costs[1:]:
-        best_total, best_from = [math.inf] * count, [0] * count
-        for level in range(count):
-            here = row[level]
-            if here == math.inf:
-                continue
-            for other in range(max(0, level - _STEEPEST), min(count, level + _STEEPEST + 1)):
-                reached = total[other]
-                if reached == math.inf:
-                    continue
-                reached += lengths[abs(level - other)] * here
-                if reached < best_total[level]:
-                    best_total[level], best_from[level] = reached, other
-        total = best_total
-        came.append(best_from)
-    level = min(range(count), key=lambda at: total[at])
+        last = totals[-1]
+        best = [math.inf] * len(row)
+        for move in range(-_STEEPEST, _STEEPEST + 1):
+            shifted = last[move:] + [math.inf] * move if move >= 0 else [math.inf] * -move + last[:move]
+            long = lengths[abs(move)]
+            best = list(map(min, best, [total + long * cost for total, cost in zip(shifted, row, strict=True)]))
+        totals.append(best)
+    level = min(range(len(costs[0])), key=lambda at: totals[-1][at])
     path = [level]
-    for best_from in reversed(came):
-        level = best_from[level]
+    for number in range(len(costs) - 1, 0, -1):
+        here, last = costs[number][level], totals[number - 1]
+        near = range(max(0, level - _STEEPEST), min(len(last), level + _STEEPEST + 1))
+        level = min(near, key=lambda other: last[other] + lengths[abs(other - path[-1])] * here)
         path.append(level)
     return path[::-1]
 
