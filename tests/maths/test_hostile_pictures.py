@@ -46,8 +46,6 @@ def test_the_largest_picture_costs_its_own_pixels_and_little_more(report):
     assert most < MOST_MB
 
 
-# What the door answered with the key of the unforeseen. The mark goes with the fault.
-@pytest.mark.xfail(reason="a line of a shadow with nothing along it", raises=AssertionError, strict=True)
 @pytest.mark.parametrize("which", [("stains", 1)])
 def test_what_once_broke_the_engine_is_answered(which):
     answer = asking.ask(which)["answer"]
