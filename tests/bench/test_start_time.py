@@ -13,32 +13,19 @@ and reported: that work is the same for both, so it weighs more on the shorter o
 
 from __future__ import annotations
 
-import contextlib
-import io
-import json
-import os
-import queue
 import shutil
 import statistics
-import subprocess
-import zipfile
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 import pytest
-from browser import sites, webkit_visit
-from browser.hosts import Asked, Host
-
-import calculators
-from treadleaf import pyodide_package
+from bench.track import ENGINES, Timekeeper, laid_out
 
 pytestmark = pytest.mark.bench
 
 PAIRS = 7
 PASS, TARGET = 0.40, 0.34
 PATIENCE_S = 120
-HERE = Path(__file__).parent
 # What is measured, and the page that does it.
 KINDS = {
     "own": "start-own.html#calm",
@@ -48,103 +35,14 @@ KINDS = {
 }
 
 
-class Timekeeper(Host):
-    """A host that hands on the times that its pages post."""
-
-    def __init__(self, folder: Path) -> None:
-        super().__init__(folder)
-        self.times: queue.Queue[dict[str, Any]] = queue.Queue()
-
-    def note(self, asked: Asked) -> None:
-        super().note(asked)
-        if asked.method == "POST":
-            self.times.put(json.loads(asked.body))
-
-
 @pytest.fixture(scope="module")
-def track(demo_site: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Timekeeper]:
-    """The demo site with two pages more, and the untouched package beside it."""
-    folder = sites.copy(demo_site, tmp_path_factory.mktemp("bench") / "site")
-    for file in HERE.glob("*.html"):
-        shutil.copy(file, folder)
-    stock = folder / "stock"
-    with pyodide_package.unpacked(pyodide_package.pin(), lambda text: None) as package:
-        shutil.copytree(package, stock)
-    for file in HERE.glob("*.mjs"):
-        shutil.copy(file, stock)
-    (stock / "calculators.zip").write_bytes(sources())
-    with Timekeeper(folder) as host:
-        yield host
-
-
-def sources() -> bytes:
-    """The calculators as they are written, in a zip."""
-    package = Path(calculators.__path__[0])
-    made = io.BytesIO()
-    with zipfile.ZipFile(made, "w", zipfile.ZIP_DEFLATED) as archive:
-        for file in sorted(package.rglob("*")):
-            if file.suffix in (".py", ".toml"):
-                archive.write(file, file.relative_to(package.parent).as_posix())
-    return made.getvalue()
-
-
-@contextlib.contextmanager
-def chromium_at(program: Path, home: Path, url: str) -> Iterator[None]:
-    yield from _running(
-        [
-            program,
-            "--headless=new",
-            "--no-sandbox",
-            "--no-first-run",
-            "--disable-background-networking",
-            "--disable-component-update",
-            "--disable-sync",
-            f"--user-data-dir={home}",
-            url,
-        ]
-    )
-
-
-@contextlib.contextmanager
-def firefox_at(program: Path, home: Path, url: str) -> Iterator[None]:
-    yield from _running([program, "--headless", "--no-remote", "--profile", home, url], HOME=str(home))
-
-
-@contextlib.contextmanager
-def webkit_at(program: Path, home: Path, url: str) -> Iterator[None]:
-    browser = webkit_visit.mini_browser()
-    if browser is None:
-        pytest.skip("webkit has a driver here but no MiniBrowser")
-    places = {f"XDG_{kind}_HOME": str(home / kind.lower()) for kind in ("DATA", "CACHE", "CONFIG")}
-    with webkit_visit.screen() as surroundings:
-        yield from _running([browser, url], **surroundings, **places)
-
-
-def _running(command: list[Any], **more: str) -> Iterator[None]:
-    with subprocess.Popen(
-        [str(word) for word in command],
-        env={**os.environ, **more},
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-        start_new_session=True,
-    ) as program:
-        try:
-            yield
-        finally:
-            # The browser's own processes end with it: they share a session that nothing else is in.
-            with contextlib.suppress(ProcessLookupError):
-                os.killpg(program.pid, 15)
-            try:
-                program.wait(10)
-            except subprocess.TimeoutExpired:
-                os.killpg(program.pid, 9)
-
-
-ENGINES = {"chromium": chromium_at, "firefox": firefox_at, "webkit": webkit_at}
+def host(demo_site: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Timekeeper]:
+    with Timekeeper(laid_out(demo_site, tmp_path_factory.mktemp("bench"))) as opened:
+        yield opened
 
 
 @pytest.mark.parametrize("engine", ENGINES)
-def test_the_first_calculator_starts_in_a_fraction_of_a_stock_start(engine, request, track, tmp_path, capsys):
+def test_the_first_calculator_starts_in_a_fraction_of_a_stock_start(engine, request, host, tmp_path, capsys):
     program = request.getfixturevalue(engine)
     taken: dict[str, list[float]] = {kind: [] for kind in KINDS}
     answers = set()
@@ -153,8 +51,8 @@ def test_the_first_calculator_starts_in_a_fraction_of_a_stock_start(engine, requ
         for kind in list(KINDS) if pair % 2 == 0 else reversed(KINDS):
             home = tmp_path / f"{kind.replace(' ', '-')}-{pair}"
             home.mkdir()
-            with ENGINES[engine](program, home, track.url(KINDS[kind])):
-                said = track.times.get(timeout=PATIENCE_S)
+            with ENGINES[engine](program, home, host.url(KINDS[kind])):
+                said = host.times.get(timeout=PATIENCE_S)
             shutil.rmtree(home, ignore_errors=True)
             assert said["kind"] == kind.split()[0], said
             taken[kind].append(said["ms"])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import time
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +11,7 @@ import numpy as np
 from maths.non_prints import KINDS, SEED, picture
 
 from calculators.api import call
+from calculators.forms import LONGEST_SIDE_PIXELS, MOST_PIXELS
 
 
 def asked_of(kind: str, number: int, width: int, height: int) -> dict[str, Any]:
@@ -41,11 +43,26 @@ def asked_of(kind: str, number: int, width: int, height: int) -> dict[str, Any]:
 
 
 def ask(which: tuple[str, int]) -> dict[str, Any]:
-    """The door's answer to one picture, with what was asked and the most memory that this process has held, in MB."""
+    """The door's answer to one picture, what was asked, the seconds it took, and the most MB that this process held."""
     made = picture(*which).convert("RGBA")
     asked = asked_of(*which, *made.size)
+    began = time.perf_counter()
     answer = call(json.dumps({"schema": 1, "action": "footprint_photo", "input": asked}), made.tobytes())
-    return {"which": which, "asked": asked, "answer": json.loads(answer), "held": held()}
+    took = time.perf_counter() - began
+    return {"which": which, "asked": asked, "answer": json.loads(answer), "held": held(), "seconds": took}
+
+
+def ask_largest(kind: str) -> dict[str, Any]:
+    """The door's answer to the largest picture that the form lets through, filled with one of a kind side by side."""
+    width = LONGEST_SIDE_PIXELS
+    height = MOST_PIXELS // width
+    one = np.asarray(picture(kind, 0))
+    tiles = np.tile(one, (-(-height // one.shape[0]), -(-width // one.shape[1]), 1))[:height, :width]
+    pixels = np.dstack([tiles, np.full((height, width), 255, np.uint8)]).tobytes()
+    began = time.perf_counter()
+    answer = call(json.dumps({"action": "footprint_photo", "input": {"width": width, "height": height}}), pixels)
+    took = time.perf_counter() - began
+    return {"which": (kind, 0), "answer": json.loads(answer), "held": held(), "seconds": took}
 
 
 def held() -> float | None:

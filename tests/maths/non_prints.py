@@ -10,6 +10,7 @@ from collections.abc import Callable
 
 import numpy as np
 from maths.floors import Draw, around, cloud, colour, contrast, ground, lit, on_floor, placed, size
+from maths.lookalikes import LOOKALIKES
 from PIL import Image, ImageDraw, ImageFilter, ImageFont
 
 SEED = 20_261_126
@@ -259,7 +260,7 @@ KINDS: dict[str, Callable[[Draw], Image.Image]] = {
     made.__name__: made
     for made in (
         noise, flat, gradient, text, leaf, hand, shoe_sole, stones, cloth, puddles, bare_floor, paper, paws, things,
-        odd_sizes,
+        odd_sizes, *LOOKALIKES,
     )
 }  # fmt: skip
 

@@ -6,6 +6,7 @@ import tomllib
 from pathlib import Path
 
 import pytest
+from prints.resized import buffer, request, resized
 
 from calculators.api import call
 from calculators.doses import DRILLS
@@ -143,3 +144,17 @@ def test_a_photograph_gets_the_same_answer_in_both_pythons(demo_site):
     assert answers == [call(text, bytes(one["pixels"])) for one in asked]
     assert json.loads(answers[0])["refusal"]["key"] == "no_print"
     assert json.loads(answers[2])["refusal"]["key"] == "pixels_wrong_size"
+
+
+def test_a_drawn_photograph_of_a_print_gets_the_same_answer_to_the_last_digit(demo_site):
+    """A print on a sheet, 900 x 1200. Sines may differ in their last bit; what is told is rounded far above that."""
+    options, rgb, true = resized("easy-06", 1.08)
+    assert rgb.shape[:2] == (1200, 900)
+    text, pixels = request(rgb, options), buffer(rgb)
+    here = call(text, pixels)
+    (far,) = in_the_browsers_python(demo_site, [{"text": text, "pixels": list(pixels)}])
+    found = json.loads(here)["result"]
+    assert found["foot"] == true["sides"][0]
+    assert found["lengths"]["toeless_mm"] == pytest.approx(true["prints"][0]["toeless_mm"], abs=2)
+    assert json.loads(far)["result"] == found
+    assert far == here
