@@ -27,7 +27,7 @@ _ROUNDS = 7
 # Of one round: tiles, radians, powers of e. A step's softness, in tiles.
 _MOST_CHANGE = (1.5, 0.12, 0.5)
 _HARDEST, _SOFTEST = 0.25, 4.0
-_SPREADS = (0.25, 0.2, 0.15, 0.12, 0.09, 0.07, 0.05, 0.04, 0.03, 0.03)
+_WIDE, _NARROW = (0.25, 0.2, 0.15, 0.12, 0.09, 0.07), (0.07, 0.05, 0.04, 0.03, 0.03)
 _STARTS, _ANOTHER_START = 4, (0.3, 3.0)
 _WIDEST, _NARROWEST = 0.35, 0.03
 _DIRECTIONS = 24
@@ -223,7 +223,7 @@ def settled(seen: Tiles, steps: list[Step]) -> list[Step]:
     made = list(steps)
     for number, step in enumerate(steps):
         others = [surface.step(other) for other in made[:number] + made[number + 1 :]]
-        made[number] = _sharpened(surface, step, others)[1]
+        made[number] = _sharpened(surface, step, others, _NARROW)[1]
     return made
 
 
@@ -232,10 +232,24 @@ def another_step(seen: Tiles, known: Light) -> Step | None:
     if len(known.steps) == _STEPS_AT_MOST:
         return None
     surface = _Surface(seen)
-    likely = _likely_steps(surface.without(known.heights, known.steps))
-    terms = [surface.step(step) for step in known.steps]
-    found = [_sharpened(surface, start, terms) for start in likely]
-    return min(found, key=lambda one: one[0])[1] if found else None
+    few = _Surface(_every_other(seen))
+    likely = [
+        _sharpened(few, start, [few.step(step) for step in known.steps], _WIDE)
+        for start in _likely_steps(surface.without(known.heights, known.steps))
+    ]
+    if not likely:
+        return None
+    best = min(likely, key=lambda one: one[0])[1]
+    return _sharpened(surface, best, [surface.step(step) for step in known.steps], _NARROW)[1]
+
+
+def _every_other(seen: Tiles) -> Tiles:
+    """Half of the tiles, as on a chessboard."""
+    return seen._replace(
+        values=[
+            value if (at % seen.across + at // seen.across) % 2 else None for at, value in enumerate(seen.values)
+        ]
+    )
 
 
 def outside(seen: Tiles, covered: "Mask") -> Tiles:
@@ -322,7 +336,9 @@ def _mean(values: list[float]) -> float:
     return math.fsum(values) / len(values)
 
 
-def _sharpened(surface: _Surface, first: Step, known: list[list[float]]) -> tuple[float, Step]:
+def _sharpened(
+    surface: _Surface, first: Step, known: list[list[float]], spreads: tuple[float, ...]
+) -> tuple[float, Step]:
     """Move a step, turn it and make it softer or harder until the ground fits; by Gauss and Newton's rounds.
 
     Each round solves for the surface, the steps that are known, the height of this one and its three changes at once.
@@ -331,7 +347,7 @@ def _sharpened(surface: _Surface, first: Step, known: list[list[float]]) -> tupl
     step, weights, height = first, [1.0] * len(surface.values), 0.0
     terms = [*surface.terms, *known]
     rest = surface.values
-    for spread in _SPREADS:
+    for spread in spreads:
         term, moves = surface.moves(step)
         if not height:
             height = surface.solved([*terms, term], weights)[-1]

@@ -1,5 +1,6 @@
 """A photograph made small enough to think about: the mean of every block of pixels."""
 
+import sys
 from array import array
 from typing import NamedTuple
 
@@ -62,10 +63,8 @@ def reduced(
         planes[0].extend(even[0 : used : 2 * side])
         planes[1].extend(odd[0 : used : 2 * side])
         planes[2].extend(even[1 : used : 2 * side])
-    count = side * side
-    red, green, blue = (
-        Grey(across, down, side, array("H", [16 * total // count for total in plane]), first, top) for plane in planes
-    )
+    means = [16 * total // (side * side) for total in range(255 * side * side + 1)].__getitem__
+    red, green, blue = (Grey(across, down, side, array("H", map(means, plane)), first, top) for plane in planes)
     return red, green, blue
 
 
@@ -78,8 +77,13 @@ def _neighbours_added(lanes: int, side: int, row: int) -> "array[int]":
 
 def lightness(red: Grey, green: Grey, blue: Grey) -> Grey:
     """Weigh the channels 2 : 5 : 1, near the weights of ITU-R BT.601 (0.299, 0.587, 0.114) in whole eighths."""
-    values = [(2 * r + 5 * g + b) >> 3 for r, g, b in zip(red.values, green.values, blue.values, strict=True)]
-    return red._replace(values=array("H", values))
+    # All cells at once, as one long number with 16 bits for each: eight times 4080 is less than 2 ** 15.
+    r, g, b = (int.from_bytes(plane.values.tobytes(), sys.byteorder) for plane in (red, green, blue))
+    size = 2 * len(red.values)
+    lowest = int.from_bytes(array("H", [0x1FFF]).tobytes() * len(red.values), sys.byteorder)
+    values = array("H")
+    values.frombytes(((2 * r + 5 * g + b) >> 3 & lowest).to_bytes(size, sys.byteorder))
+    return red._replace(values=values)
 
 
 def cropped(grey: Grey, left: int, top: int, right: int, bottom: int) -> Grey:

@@ -1,6 +1,6 @@
 """A picture over its ground: 1 where nothing lies on the ground, less or more where something does."""
 
-import math
+from operator import add, itemgetter, mul, sub, truediv
 from typing import NamedTuple
 
 from calculators.footprint.shadow import shadow
@@ -34,9 +34,10 @@ class Spread:
 
     def __init__(self, grid: Grid, seen: "Tiles") -> None:
         self.grid = grid
-        self._columns = [
-            _between(grid.left + (x + 0.5) * grid.step, seen.across, seen.side) for x in range(grid.width)
-        ]
+        columns = [_between(grid.left + (x + 0.5) * grid.step, seen.across, seen.side) for x in range(grid.width)]
+        # One more than there are, so that even a single column is picked as a tuple.
+        self._pick = itemgetter(*[at for at, _ in columns], 0)
+        self._rests = [rest for _, rest in columns]
         self._rows = [_between(grid.top + (y + 0.5) * grid.step, seen.down, seen.side) for y in range(grid.height)]
 
     def rows(self, tiles: list[list[float]]) -> list[list[float]]:
@@ -45,9 +46,8 @@ class Spread:
         for first, part in self._rows:
             upper, lower = tiles[first], tiles[min(first + 1, len(tiles) - 1)]
             line = [a + part * (b - a) for a, b in zip(upper, lower, strict=True)]
-            slopes = [b - a for a, b in zip(line, line[1:], strict=False)]
-            slopes.append(0.0)
-            made.append([line[at] + rest * slopes[at] for at, rest in self._columns])
+            slopes = [*map(sub, line[1:], line), 0.0]
+            made.append(list(map(add, self._pick(line), map(mul, self._pick(slopes), self._rests))))
         return made
 
 
@@ -71,7 +71,7 @@ class Lit(NamedTuple):
         for edge in self.edges:
             for y, line in enumerate(made):
                 fall = edge.row(grid.left, grid.top + (y + 0.5) * grid.step, grid.step, grid.width)
-                made[y] = [a * b for a, b in zip(line, fall, strict=True)]
+                made[y] = list(map(mul, line, fall))
         return made
 
 
@@ -95,7 +95,7 @@ def relief(grey: "Grey", under: Lit, spread: Spread) -> Relief:
     """Divide the picture by its ground, and smooth what is rough with grain."""
     values, width = grey.values, grey.width
     rows = [
-        [value / level for value, level in zip(values[y * width : (y + 1) * width], line, strict=True)]
+        list(map(truediv, values[y * width : (y + 1) * width], line))
         for y, line in enumerate(under.rows(spread))
     ]
     for _ in range(_smoothings(rows)):
@@ -139,10 +139,5 @@ def field(seen: Relief, grounds: list[list[float]], prints: list[list[float]], p
         ]
     )
     if prints[0][0] < grounds[0][0]:
-        return [[limit - ratio for limit, ratio in zip(*lines, strict=True)] for lines in zip(limits, seen.rows)]
-    return [[ratio - limit for limit, ratio in zip(*lines, strict=True)] for lines in zip(limits, seen.rows)]
-
-
-def median(values: list[float]) -> float:
-    """The middle one of some numbers (the upper of two)."""
-    return sorted(values)[len(values) // 2] if values else math.nan
+        return [list(map(sub, limit, ratio)) for limit, ratio in zip(limits, seen.rows, strict=True)]
+    return [list(map(sub, ratio, limit)) for limit, ratio in zip(limits, seen.rows, strict=True)]

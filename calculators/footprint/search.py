@@ -9,6 +9,7 @@ from calculators.footprint.likeness import edge_likeness, likeness
 from calculators.footprint.look import THIN, Ground, Seen
 from calculators.footprint.shape import Shape, rings_of, shaped, soles
 from calculators.footprint.sole import area_and_middle
+from calculators.footprint.toes import FINELY, ROUGHLY
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -84,16 +85,20 @@ def _judged(seen: Seen, thin: int, flat: "Flat", line: "list[Point] | None") -> 
     rings = [flat.ring(ring) for ring in traced]
     at = {id(ring): number for number, ring in enumerate(rings)}
     areas = [area_and_middle(ring)[0] for ring in rings]
+    falls: dict[int, list[float]] = {}
     made = []
     for sole in soles(rings):
-        shape = shaped(sole, line)
+        numbers = [at[id(ring)] for ring in rings_of(sole.body + sole.toes)]
+        for number in numbers:
+            if number not in falls:
+                falls[number] = seen.falls(traced[number])
+        edge, support = _edge([fall for number in numbers for fall in falls[number]])
+        plain = edge_likeness(edge, support)
+        shape = shaped(sole, line, FINELY if seen.fine > 1 else ROUGHLY) if plain else None
         placed = None if shape is None else placed_or_none(shape)
         if shape is None or placed is None:
             continue
-        falls = sorted(fall for ring in rings_of(sole.body + sole.toes) for fall in seen.falls(traced[at[id(ring)]]))
-        edge = falls[len(falls) // 2] if falls else 0.0
-        support = 1 - bisect_left(falls, 0.5 * edge) / max(1, len(falls))
-        like = likeness(shape, placed, in_mm=flat.sheet is not None) * edge_likeness(edge, support)
+        like = likeness(shape, placed, in_mm=flat.sheet is not None) * plain
         own = area_of(shape)
         share = own / max(own, math.fsum(area for area in areas if area > _LARGE * own))
         contrast = seen.candidate.contrast
@@ -101,6 +106,15 @@ def _judged(seen: Seen, thin: int, flat: "Flat", line: "list[Point] | None") -> 
         if rank > 0:
             made.append(Found(seen, thin, shape, placed, like, rank, edge, support))
     return made
+
+
+def _edge(falls: list[float]) -> tuple[float, float]:
+    """The median of what print and ground differ by across the edge, and the share of places with half of it."""
+    if not falls:
+        return 0.0, 0.0
+    falls.sort()
+    middle = falls[len(falls) // 2]
+    return middle, 1 - bisect_left(falls, 0.5 * middle) / len(falls)
 
 
 def placed_or_none(shape: Shape, axis: "tuple[Point, Point] | None" = None) -> Placed | None:

@@ -73,12 +73,13 @@ def rings_of(found: list[Piece]) -> "list[Ring]":
     return [ring for piece in found for ring in (piece.ring, *piece.holes)]
 
 
-def shaped(sole: Sole, given_line: "list[Point] | None") -> Shape | None:
+def shaped(sole: Sole, given_line: "list[Point] | None", columns: int = toes.FINELY) -> Shape | None:
     """Take the toes off a sole and look at what is left.
 
     Args:
         sole: as grouped.
         given_line: the toe line in the plane, where a person drew it.
+        columns: in how many the toe line is found.
     """
     forward = sole.forward
     apart = [[to_rough(ring, forward) for ring in rings_of([piece])] for piece in sole.body + sole.toes]
@@ -89,7 +90,7 @@ def shaped(sole: Sole, given_line: "list[Point] | None") -> Shape | None:
         line = [(line[0][0], line[0][1] - reach), *line, (line[-1][0], line[-1][1] + reach)]
         body, pads = apart, []
     else:
-        found = toes.toe_line([ring for rings in apart for ring in rings])
+        found = toes.toe_line([ring for rings in apart for ring in rings], columns)
         if found is None:
             return None
         line, crossed = found

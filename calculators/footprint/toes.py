@@ -16,7 +16,8 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from calculators.footprint.outline import Point, Ring
 
-_COLUMNS = 72
+# In so many columns the line is found, roughly and finely.
+ROUGHLY, FINELY = 40, 72
 _STEEPEST = 5
 # Costs of a unit of length, and how soon the cost of the front dies out, in parts of the print's length: own choices.
 _BALL, _PRINT, _GROUND, _FRONT, _FRONT_REACH = 4.0, 1.0, 0.06, 0.5, 0.02
@@ -35,11 +36,12 @@ class ToeLine(NamedTuple):
     crossed: float
 
 
-def toe_line(rings: "list[Ring]") -> ToeLine | None:
+def toe_line(rings: "list[Ring]", across_count: int) -> ToeLine | None:
     """Find the toe line of a print.
 
     Args:
         rings: of the whole print in (u, v), u from heel to toes; holes among them.
+        across_count: columns in which the line is found.
 
     Returns:
         The line, or None where the print has no front to look at.
@@ -52,18 +54,18 @@ def toe_line(rings: "list[Ring]") -> ToeLine | None:
     if len(front) < 8:
         return None
     left, right = min(v for _, v in front), max(v for _, v in front)
-    step = (right - left) / _COLUMNS
-    columns = [left + (at + 0.5) * step for at in range(_COLUMNS)]
+    step = (right - left) / across_count
+    columns = [left + (at + 0.5) * step for at in range(across_count)]
     circle = max(1, round(_CIRCLE * length / step))
     rear = start - (2 * circle + 1) * step  # far enough back for the circle not to feel the end of the grid
     count = int((high - rear) / step) + 2
-    print_ = _cells(spans(rings, left, step, _COLUMNS), rear, step, count)
+    print_ = _cells(spans(rings, left, step, across_count), rear, step, count)
     ball = print_.opened(circle).rows()
     first = 2 * circle + 1
     ends = [int((top - rear) / step) + 2 for top in _front(front, columns)]
     costs = [
-        _costs(*lines, first, end, step / length)
-        for *lines, end in zip(print_.rows(), ball, ends, strict=True)
+        _costs(row, core, first, end, step / length)
+        for row, core, end in zip(print_.rows(), ball, ends, strict=True)
     ]
     levels = _cheapest(costs)
     line = [(start + rung * step, v) for rung, v in zip(levels, columns, strict=True)]
