@@ -232,24 +232,15 @@ def another_step(seen: Tiles, known: Light) -> Step | None:
     if len(known.steps) == _STEPS_AT_MOST:
         return None
     surface = _Surface(seen)
-    few = _Surface(_every_other(seen))
+    terms = [surface.step(step) for step in known.steps]
     likely = [
-        _sharpened(few, start, [few.step(step) for step in known.steps], _WIDE)
+        _sharpened(surface, start, terms, _WIDE)
         for start in _likely_steps(surface.without(known.heights, known.steps))
     ]
     if not likely:
         return None
     best = min(likely, key=lambda one: one[0])[1]
-    return _sharpened(surface, best, [surface.step(step) for step in known.steps], _NARROW)[1]
-
-
-def _every_other(seen: Tiles) -> Tiles:
-    """Half of the tiles, as on a chessboard."""
-    return seen._replace(
-        values=[
-            value if (at % seen.across + at // seen.across) % 2 else None for at, value in enumerate(seen.values)
-        ]
-    )
+    return _sharpened(surface, best, terms, _NARROW)[1]
 
 
 def outside(seen: Tiles, covered: "Mask") -> Tiles:
