@@ -7,11 +7,12 @@ is kept: a caller that moves a toe line or an axis does not look again.
 import math
 from typing import NamedTuple
 
-from calculators.footprint import ground, outline, photo
+from calculators.footprint import ground, outline, photo, steps
 from calculators.footprint.mask import Mask, from_parts, from_rows, parts
 from calculators.footprint.picture import Grey, cropped, lightness, reduced
 from calculators.footprint.relief import Grid, Lit, Relief, Spread, field, lit, relief
 from calculators.footprint.sheet_lines import halved
+from calculators.footprint.surface import Light, Tiles
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -167,7 +168,7 @@ class Seen(NamedTuple):
 class Account(NamedTuple):
     """One account of the light: the cells of ground that may tell of it, and whether a print was left out of them."""
 
-    light: ground.Light
+    light: Light
     place: Mask
     by_ground: bool
 
@@ -179,7 +180,7 @@ class Ground(NamedTuple):
     grey: Grey
     coarse: Grey
     place: Mask
-    tiles: ground.Tiles
+    tiles: Tiles
 
     def light(self) -> "Account | None":
         """The first account of the light; None where the place is too small for one."""
@@ -197,9 +198,9 @@ class Ground(NamedTuple):
             covered = plain.covered()
             tiles, place = ground.outside(tiles, covered), place.without(covered)
         if settling:
-            moved = ground.light(tiles, ground.settled(tiles, light.steps))
+            moved = ground.light(tiles, steps.settled(tiles, light.steps))
             light = moved or light
-        step = ground.another_step(tiles, light)
+        step = steps.another_step(tiles, light)
         if step is not None:
             further = ground.light(tiles, [*light.steps, step])
             return Account(further, place, plain is not None) if further else None
@@ -221,7 +222,12 @@ class Ground(NamedTuple):
 def on_the_sheet(pixels: "bytes | memoryview", width: int, height: int, sheet: "Rectified") -> Ground | None:
     """Look inside a sheet; None where too little of it lies in the picture."""
     left, top, right, bottom = _box(sheet.corners)
-    box: Box = max(0, math.floor(left)), max(0, math.floor(top)), min(width, math.ceil(right)), min(height, math.ceil(bottom))
+    box: Box = (
+        max(0, math.floor(left)),
+        max(0, math.floor(top)),
+        min(width, math.ceil(right)),
+        min(height, math.ceil(bottom)),
+    )
     if min(box[2] - box[0], box[3] - box[1]) < _FEWEST_PIXELS:
         return None
     grey = lightness(*reduced(pixels, width, height, box))
@@ -253,7 +259,9 @@ def _box(points: "list[Point]") -> tuple[float, float, float, float]:
 
 def moved_out(corners: "list[Point]", by: float) -> "list[Point]":
     """Move the sides of a convex polygon out by so much, or in."""
-    turn = math.copysign(1.0, math.fsum(a * d - c * b for (a, b), (c, d) in zip(corners, corners[1:] + corners[:1], strict=True)))
+    turn = math.copysign(
+        1.0, math.fsum(a * d - c * b for (a, b), (c, d) in zip(corners, corners[1:] + corners[:1], strict=True))
+    )
     lines = []
     for (x0, y0), (x1, y1) in zip(corners, corners[1:] + corners[:1], strict=True):
         long = math.hypot(x1 - x0, y1 - y0)

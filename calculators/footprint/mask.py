@@ -88,7 +88,7 @@ class Mask(NamedTuple):
         return self._replace(bits=(line | line << stride | line >> stride) & self.bits)
 
     def ways_between(self, one: "Mask", other: "Mask", most: int, detour: int) -> "Mask":
-        """The cells of this set on ways from one part of it to another that are no longer than the shortest and a detour.
+        """The cells of this set on ways from one part of it to another, no longer than the shortest and a detour.
 
         None at all where even the shortest way has more cells than `most`.
         """

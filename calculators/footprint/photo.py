@@ -8,7 +8,7 @@ from calculators.footprint.mask import RUN, Mask, Part, from_bytes, from_parts, 
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from calculators.footprint.ground import Tiles
+    from calculators.footprint.surface import Tiles
 
 # Where the ground itself stands on a scale of bytes; a print stands below it, or above.
 _GROUND = 150

@@ -7,10 +7,10 @@ from calculators.footprint.shadow import shadow
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from calculators.footprint.ground import Light, Tiles
     from calculators.footprint.mask import Mask
     from calculators.footprint.picture import Grey
     from calculators.footprint.shadow import Shadow
+    from calculators.footprint.surface import Light, Tiles
 
 # Median differences between cells two apart from which the picture is smoothed once, and twice (own choice).
 _ROUGH, _ROUGHER = 0.022, 0.045
@@ -94,10 +94,7 @@ class Relief(NamedTuple):
 def relief(grey: "Grey", under: Lit, spread: Spread) -> Relief:
     """Divide the picture by its ground, and smooth what is rough with grain."""
     values, width = grey.values, grey.width
-    rows = [
-        list(map(truediv, values[y * width : (y + 1) * width], line))
-        for y, line in enumerate(under.rows(spread))
-    ]
+    rows = [list(map(truediv, values[y * width : (y + 1) * width], line)) for y, line in enumerate(under.rows(spread))]
     for _ in range(_smoothings(rows)):
         rows = _smoothed_once(rows)
     return Relief(spread, rows)

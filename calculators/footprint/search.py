@@ -66,9 +66,7 @@ def finely(found: Found, flat: "Flat", line: "list[Point] | None") -> Found | No
     seen = found.seen.finely([flat.back(ring) for ring in own], found.thin)
     x, y = found.shape.forward
     made = [
-        one
-        for one in _judged(seen, found.thin, flat, line)
-        if one.shape.forward[0] * x + one.shape.forward[1] * y > 0
+        one for one in _judged(seen, found.thin, flat, line) if one.shape.forward[0] * x + one.shape.forward[1] * y > 0
     ]
     best = min(made, key=lambda one: _unlike(one, found), default=None)
     return None if best is None else best._replace(likeness=found.likeness, rank=found.rank)

@@ -5,9 +5,9 @@ from typing import NamedTuple
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from calculators.footprint.ground import Step
     from calculators.footprint.mask import Mask
     from calculators.footprint.picture import Grey
+    from calculators.footprint.surface import Step
 
 # Own choices: how far to either side is looked (in tiles), in how many pieces the line is cut, the
 # fewest cells of a piece at each distance from it, and the fewest pieces.
@@ -47,9 +47,7 @@ class Shadow(NamedTuple):
         return made
 
 
-def shadow(
-    grey: "Grey", under: list[list[float]], place: "Mask", step: "Step", height: float, side: int
-) -> Shadow:
+def shadow(grey: "Grey", under: list[list[float]], place: "Mask", step: "Step", height: float, side: int) -> Shadow:
     """Move a step found on tiles to where it is on cells; as it was on tiles where the cells do not tell.
 
     Args:

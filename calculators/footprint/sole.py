@@ -183,7 +183,8 @@ def _with_toes(body: list[Piece], others: list[Piece]) -> list[Sole]:
     sure = abs(votes[1] - votes[-1]) > 1.0 and len(ends[1]) + len(ends[-1]) > 2
     first = 1 if votes[1] >= votes[-1] else -1
     return [
-        Sole(body, ends[way], (way * along[0], way * along[1]), votes[way] - votes[-way]) for way in ((first,) if sure else (first, -first))
+        Sole(body, ends[way], (way * along[0], way * along[1]), votes[way] - votes[-way])
+        for way in ((first,) if sure else (first, -first))
     ]
 
 

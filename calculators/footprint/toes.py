@@ -64,8 +64,7 @@ def toe_line(rings: "list[Ring]", across_count: int) -> ToeLine | None:
     first = 2 * circle + 1
     ends = [int((top - rear) / step) + 2 for top in _front(front, columns)]
     costs = [
-        _costs(row, core, first, end, step / length)
-        for row, core, end in zip(print_.rows(), ball, ends, strict=True)
+        _costs(row, core, first, end, step / length) for row, core, end in zip(print_.rows(), ball, ends, strict=True)
     ]
     levels = _cheapest(costs)
     line = [(start + rung * step, v) for rung, v in zip(levels, columns, strict=True)]
@@ -107,9 +106,7 @@ def _costs(print_: str, ball: str, first: int, end: int, step: float) -> list[fl
             continue
         away = step * (at - (behind if top is None else top))
         ahead = step * (end - at)
-        made.append(
-            _GROUND + _FRONT * math.exp(-ahead / _FRONT_REACH) + _AWAY * min(1.0, max(0.0, away) / _AWAY_REACH)
-        )
+        made.append(_GROUND + _FRONT * math.exp(-ahead / _FRONT_REACH) + _AWAY * min(1.0, max(0.0, away) / _AWAY_REACH))
     return made
 
 
