@@ -3,8 +3,8 @@
 import math
 from typing import NamedTuple
 
-from calculators.footprint.search import Found, area_of
-from calculators.footprint.sole import area_and_middle
+from calculators.footprint.search import Cut, Found, area_of
+from calculators.footprint.sole import Piece, area_and_middle, contains
 from calculators.results import Refusal, Refused, quantity
 
 TYPE_CHECKING = False
@@ -17,7 +17,7 @@ LEAST_LIKENESS = 0.6  # below, it is no print that could be measured
 _PLAIN_LIKENESS = 0.86  # below, the print is measured and said to be uneven
 _LEAST_CELLS = 1500  # of a print without toes; an edge is then known to about a hundredth of its length
 _ANOTHER = 0.55  # another print is one whose rank is at least this part of the best one's
-_OVERLAP = 0.3
+_SAME = 0.3  # pieces whose middles are so near, in parts of a square's side as large, are one
 _BLURRED_PART = 0.012  # the width over which the edge rises by a fifth, as a part of the toeless length
 _FAINT = 0.08  # how much print and ground differ across the edge, where the ground is 1
 _ODD_ASPECT = 0.08
@@ -35,27 +35,29 @@ class Prints(NamedTuple):
     others: list[Found]
 
 
-def chosen(found: list[Found], flat: "Flat") -> Prints:
+def chosen(found: list[Found], cuts: list[Cut], flat: "Flat") -> Prints:
     """Take the likeliest print.
+
+    Args:
+        found: what may be prints, the likeliest first.
+        cuts: what goes on beyond the rim of the places that were looked at.
+        flat: how the picture becomes a plane.
 
     Raises:
         Refused: no_print, too_faint, print_too_small, cut_by_edge, over_sheet_edge.
     """
-    if not found:
+    best = found[0] if found else None
+    if best and (best.seen.candidate.contrast > _PLAIN_CONTRAST or best.likeness > LEAST_LIKENESS):
+        _refuse_cut(_rim(best, flat), flat)
+    if best is None or best.likeness < LEAST_LIKENESS or _pixels(best, flat) < _least_pixels(best):
+        # No print, or something small beside what may be one that is cut off.
+        for cut in sorted(cuts, key=lambda one: -one.area):
+            if cut.contrast > _PLAIN_CONTRAST:
+                _refuse_cut(cut.rim, flat)
+    if best is None or best.likeness < LEAST_LIKENESS:
         raise Refused(Refusal("no_print", "pixels"))
-    best = found[0]
-    clear = best.seen.candidate.contrast > _PLAIN_CONTRAST or best.likeness > LEAST_LIKENESS
-    if clear:
-        rim = _rim(best, flat)
-        if rim == "sheet" and not flat.card:
-            raise Refused(Refusal("over_sheet_edge", "pixels"))
-        if rim == "frame":
-            raise Refused(Refusal("cut_by_edge", "pixels"))
-    if best.likeness < LEAST_LIKENESS:
-        raise Refused(Refusal("no_print", "pixels"))
-    side = best.seen.grey.scale
-    if _pixels(best, flat) < _LEAST_CELLS * side * side:
-        raise Refused(Refusal("print_too_small", "pixels", low=quantity(_LEAST_CELLS * side * side, "pixels")))
+    if _pixels(best, flat) < _least_pixels(best):
+        raise Refused(Refusal("print_too_small", "pixels", low=quantity(_least_pixels(best), "pixels")))
     if best.contrast < _FAINT:
         raise Refused(Refusal("too_faint", "pixels"))
     others: list[Found] = []
@@ -63,6 +65,17 @@ def chosen(found: list[Found], flat: "Flat") -> Prints:
         if _another(one, best) and not any(_overlap(one, other) for other in (best, *others)):
             others.append(one)
     return Prints(best, others)
+
+
+def _refuse_cut(rim: str | None, flat: "Flat") -> None:
+    if rim == "sheet" and not flat.card:
+        raise Refused(Refusal("over_sheet_edge", "pixels"))
+    if rim == "frame":
+        raise Refused(Refusal("cut_by_edge", "pixels"))
+
+
+def _least_pixels(found: Found) -> int:
+    return _LEAST_CELLS * found.seen.grey.scale**2
 
 
 def _another(one: Found, best: Found) -> bool:
@@ -83,19 +96,13 @@ def _rim(found: Found, flat: "Flat") -> str | None:
 
 
 def _overlap(one: Found, other: Found) -> bool:
-    (left, low, right, high), (first, bottom, last, top) = _box(one), _box(other)
-    across = min(right, last) - max(left, first)
-    along = min(high, top) - max(low, bottom)
-    if across <= 0 or along <= 0:
-        return False
-    least = min((right - left) * (high - low), (last - first) * (top - bottom))
-    return across * along > _OVERLAP * least
+    """Whether a piece of one lies on a piece of the other."""
+    return any(_on(piece, held) for piece in one.shape.sole.body for held in other.shape.sole.body)
 
 
-def _box(found: Found) -> tuple[float, float, float, float]:
-    points = [point for ring in found.shape.rings for point in ring]
-    across, along = [x for x, _ in points], [y for _, y in points]
-    return min(across), min(along), max(across), max(along)
+def _on(one: Piece, other: Piece) -> bool:
+    apart = math.dist(one.middle, other.middle)
+    return apart < _SAME * math.sqrt(other.area) or contains(one.ring, other.middle) or contains(other.ring, one.middle)
 
 
 def refuse_blurred(found: Found, measured: "Ranges") -> None:

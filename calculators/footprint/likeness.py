@@ -17,18 +17,21 @@ if TYPE_CHECKING:
 
 # Below the first and above the last a property does not fit at all; between the second and the third it fits well.
 _LIMITS: dict[str, tuple[float, float, float, float]] = {
-    "length_to_ball": (1.45, 1.85, 3.0, 3.7),
-    "heel_to_ball": (0.38, 0.50, 0.88, 1.08),
+    "length_to_ball": (1.75, 2.05, 2.85, 3.2),
+    "heel_to_ball": (0.42, 0.53, 0.84, 0.96),
     "middle_to_ball": (-1.0, -0.5, 0.92, 1.06),
-    "filled": (0.24, 0.33, 0.80, 0.90),
+    "filled": (0.30, 0.37, 0.76, 0.85),
     "roughness": (0.0, 0.5, 1.10, 1.25),
-    "rear_filled": (0.40, 0.55, 0.93, 1.02),
-    "toe_area": (-1.0, -0.5, 0.30, 0.42),
+    "rear_filled": (0.50, 0.76, 0.94, 1.0),
+    "toe_area": (-1.0, -0.5, 0.28, 0.40),
     "votes": (-2.5, -0.5, 9.0, 10.0),
 }
 # The edge: how much print and ground differ across it (the median along the outline), and on what share of the outline
 # they differ by half as much at least.
 _FALL, _SUPPORT = (0.015, 0.05, 2.0, 3.0), (0.4, 0.65, 2.0, 3.0)
+# What else speaks against a sole, and by how much: a side that cannot be told, no toes (each of the first four makes up
+# a quarter), two pieces without a toe. The least and the usual area of a toe, in squares on the ball's width.
+_NO_SIDE, _NO_TOES, _TWO_BLOBS, _TOE, _USUAL_TOE = 0.7, 0.8, 0.7, 0.01, 0.05
 _LENGTH_MM = (80.0, 105.0, 270.0, 310.0)
 
 
@@ -59,8 +62,13 @@ def likeness(shape: "Shape", placed: "Placed", *, in_mm: bool) -> float:
     if in_mm:
         fit *= fits(placed.length, _LENGTH_MM)
     if shape.medial is None:
-        fit *= 0.8
-    return fit * (0.8 + 0.05 * min(4, len(shape.toes)))
+        fit *= _NO_SIDE
+    areas = [area_and_middle(ring)[0] / placed.ball.width**2 for ring in shape.toes]
+    # Toes that run into one another are as many as their area speaks for.
+    toes = max(len([area for area in areas if area > _TOE]), math.fsum(areas) / _USUAL_TOE)
+    if toes < 1 and len(shape.sole.body) > 1:
+        fit *= _TWO_BLOBS
+    return fit * (_NO_TOES + (1 - _NO_TOES) * min(4, toes) / 4)
 
 
 def edge_likeness(fall: float, support: float) -> float:

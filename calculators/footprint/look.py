@@ -127,6 +127,14 @@ class Seen(NamedTuple):
         most = round(_LONGEST_WAY * math.sqrt(large[0].cells))
         return inside | cells.ways_between(heel, ball, most, _DETOUR * self.fine)
 
+    def rim_of_part(self) -> str | None:
+        """At which rim of the place the part as first found ends, as `rim` tells it of rings; coarsely."""
+        part = from_parts(self.grey.width, self.grey.height, [self.candidate.found])
+        for kind, place in (("frame", Area(self.ground.area.frame, None, None).mask(self.grey)), ("sheet", self.place)):
+            if (part & place.without(place.narrower(_RIM + 1))).size() > _MOMENT:
+                return kind
+        return None
+
     def rim(self, rings: "list[Ring]") -> str | None:
         """At which rim of the place rings of the picture end for more than a moment: frame, sheet, or at none."""
         side, left, top = self.grey.scale, self.grey.left, self.grey.top

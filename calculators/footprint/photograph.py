@@ -11,8 +11,8 @@ from calculators.footprint.photo_indices import PHOTO_INDICES
 from calculators.footprint.picture import Grey, lightness, reduced
 from calculators.footprint.ranges import Ranges, ranges
 from calculators.footprint.rectify import SHEETS, rectify
-from calculators.footprint.search import Found, finely, placed_or_none, search
-from calculators.footprint.shape import from_rough
+from calculators.footprint.search import Cut, Found, finely, placed_or_none, search
+from calculators.footprint.shape import from_rough, shaped
 from calculators.footprint.sheet import find_sheet_among
 from calculators.footprint.sheet_pixels import fitted_in_pixels
 from calculators.footprint.tilt import tilt_reason
@@ -97,17 +97,19 @@ def find(looked: Looked, asked: "dict[str, Any]", pixels: "bytes | memoryview") 
     """
     flat = looked.flat
     found: list[Found] = []
+    cuts: list[Cut] = []
     if flat.sheet and not flat.card:
         ground = on_the_sheet(pixels, asked["width"], asked["height"], flat.sheet)
-        found = search(ground, flat, looked.line) if ground else []
+        found, cuts = search(ground, flat) if ground else ([], [])
     if not found or found[0].likeness < doubts.LEAST_LIKENESS:
-        found += search(beside_the_sheet(looked.grey, flat.sheet.corners if flat.sheet else None), flat, looked.line)
-    found.sort(key=lambda one: -one.rank)
+        beside = beside_the_sheet(looked.grey, flat.sheet.corners if flat.sheet else None)
+        others, more = search(beside, flat)
+        found, cuts = sorted(found + others, key=lambda one: -one.rank), cuts + more
     for number, one in enumerate(found):
-        finer = finely(one, flat, looked.line)
+        finer = finely(one, flat)
         if finer:
-            return doubts.chosen([finer, *found[number + 1 :]], flat)
-    return doubts.chosen([], flat)
+            return doubts.chosen([finer, *found[number + 1 :]], cuts, flat)
+    return doubts.chosen([], cuts, flat)
 
 
 def _size(asked: "dict[str, Any]") -> "Point | None":
@@ -135,7 +137,7 @@ def _flat(asked: "dict[str, Any]", pixels: "bytes | memoryview", greys: tuple[Gr
 def _both(prints: doubts.Prints, looked: Looked, asked: "dict[str, Any]") -> list[dict[str, object]]:
     if len(prints.others) > 1:
         raise Refused(Refusal("more_prints", "pixels"))
-    other = finely(prints.others[0], looked.flat, looked.line) if prints.others else None
+    other = finely(prints.others[0], looked.flat) if prints.others else None
     if other is None:
         raise Refused(Refusal("no_print", "feet"))
     answers = [_answer(one, looked, asked) for one in (prints.best, other)]
@@ -145,6 +147,8 @@ def _both(prints: doubts.Prints, looked: Looked, asked: "dict[str, Any]") -> lis
 
 def _answer(found: Found, looked: Looked, asked: "dict[str, Any]") -> dict[str, object]:
     flat = looked.flat
+    if looked.line:
+        found = _cut_by_hand(found, looked.line)
     even = as_measured(found, flat)
     if even is None:
         raise Refused(Refusal("no_print", "pixels"))
@@ -186,6 +190,14 @@ def _answer(found: Found, looked: Looked, asked: "dict[str, Any]") -> dict[str, 
         "toes": [_points(flat.back(ring)) for ring in found.shape.toes],
         "lines": _lines(found, flat),
     }
+
+
+def _cut_by_hand(found: Found, line: "list[Point]") -> Found:
+    """Take the toes off where a person drew the line; the side stays as it was told with the line that was found."""
+    shape = shaped(found.shape.sole, line)
+    if shape is None:
+        raise Refused(Refusal("no_print", "toe_line"))
+    return found._replace(shape=shape._replace(medial=found.shape.medial))
 
 
 def _ranged(known: Ranges, key: str) -> dict[str, object] | None:

@@ -38,38 +38,47 @@ class Found(NamedTuple):
     support: float
 
 
-def search(ground: Ground, flat: "Flat", line: "list[Point] | None") -> list[Found]:
-    """Find all that may be prints in a place, the likeliest first.
+class Cut(NamedTuple):
+    """Something that goes on beyond the rim of the place: its area in pixels, how clear it is, and which rim."""
+
+    area: float
+    contrast: float
+    rim: str
+
+
+def search(ground: Ground, flat: "Flat") -> tuple[list[Found], list[Cut]]:
+    """Find all that may be prints in a place, the likeliest first, and what is cut off by its rim.
 
     Args:
         ground: the place.
         flat: how the picture becomes a plane.
-        line: the toe line in the plane, where a person drew it.
     """
     found: list[Found] = []
+    cuts: list[Cut] = []
     light, plain = ground.light(), None
     while light:
         for seen, thin in ((seen, thin) for seen in ground.seen(light) for thin in THIN):
-            judged = _judged(seen, thin, flat, line)
+            rim = seen.rim_of_part() if thin == THIN[0] else None
+            if rim:
+                cuts.append(Cut(seen.candidate.found.cells * seen.grey.scale**2, seen.candidate.contrast, rim))
+            judged = _judged(seen, thin, flat)
             found += judged
             if any(one.likeness > _SURE for one in judged):
                 break
         best = max(found, key=lambda one: one.rank, default=None)
         plain = best.seen if best and best.likeness > _SURE and best.support > _ALL_ROUND else None
         light = ground.other_light(light, plain)
-    return sorted(found, key=lambda one: -one.rank)
+    return sorted(found, key=lambda one: -one.rank), cuts
 
 
-def finely(found: Found, flat: "Flat", line: "list[Point] | None") -> Found | None:
+def finely(found: Found, flat: "Flat") -> Found | None:
     """Trace a print again in fine cells; None where no sole is seen there any more."""
     own = found.shape.rings + found.shape.toes
     seen = found.seen.finely([flat.back(ring) for ring in own], found.thin)
     x, y = found.shape.forward
-    made = [
-        one for one in _judged(seen, found.thin, flat, line) if one.shape.forward[0] * x + one.shape.forward[1] * y > 0
-    ]
+    made = [one for one in _judged(seen, found.thin, flat) if one.shape.forward[0] * x + one.shape.forward[1] * y > 0]
     best = min(made, key=lambda one: _unlike(one, found), default=None)
-    return None if best is None else best._replace(likeness=found.likeness, rank=found.rank)
+    return None if best is None else best._replace(likeness=max(best.likeness, found.likeness), rank=found.rank)
 
 
 def _unlike(one: Found, other: Found) -> float:
@@ -78,7 +87,7 @@ def _unlike(one: Found, other: Found) -> float:
     return abs(math.log(area)) + abs(math.log(length))
 
 
-def _judged(seen: Seen, thin: int, flat: "Flat", line: "list[Point] | None") -> list[Found]:
+def _judged(seen: Seen, thin: int, flat: "Flat") -> list[Found]:
     traced = seen.traced(0.5, thin)
     rings = [flat.ring(ring) for ring in traced]
     at = {id(ring): number for number, ring in enumerate(rings)}
@@ -92,7 +101,7 @@ def _judged(seen: Seen, thin: int, flat: "Flat", line: "list[Point] | None") -> 
                 falls[number] = seen.falls(traced[number])
         edge, support = _edge([fall for number in numbers for fall in falls[number]])
         plain = edge_likeness(edge, support)
-        shape = shaped(sole, line, FINELY if seen.fine > 1 else ROUGHLY) if plain else None
+        shape = shaped(sole, None, FINELY if seen.fine > 1 else ROUGHLY) if plain else None
         placed = None if shape is None else placed_or_none(shape)
         if shape is None or placed is None:
             continue

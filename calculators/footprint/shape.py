@@ -21,7 +21,7 @@ _NEIGHBOURS = (0.16, 0.36)
 
 
 # Less than this in all does not tell a left foot from a right one (own choice).
-_LEAST_VOTES = 1.1
+_LEAST_VOTES = 0.45
 
 
 class Shape(NamedTuple):
@@ -134,18 +134,24 @@ def _pads(ahead: "list[Ring]", behind: "list[Ring]") -> "list[Ring]":
 
 def _medial(behind: "list[Ring]", ahead: "list[Ring]") -> int | None:
     """Vote on the inner side: the side of the heavier toes, of the deeper notch, and of the farther front."""
-    votes = 2.0 * _heavier_toes(ahead) + 1.5 * _deeper_side(behind) + 0.6 * _farther_front(behind)
+    votes = 2.0 * _heavier_toes(ahead, behind) + 1.5 * _deeper_side(behind) + 0.6 * _farther_front(behind)
     if abs(votes) < _LEAST_VOTES:
         return None
     return LEFTWARD if votes > 0 else RIGHTWARD
 
 
-def _heavier_toes(ahead: "list[Ring]") -> float:
-    """From -1 (all weight to the right) to 1, weighed by how far aside of the middle each toe lies."""
-    if len(ahead) < 2:
+def _heavier_toes(ahead: "list[Ring]", behind: "list[Ring]") -> float:
+    """From -1 (all weight to the right) to 1, weighed by how far aside of the middle each toe lies.
+
+    0 where what lies ahead is not half as wide as the print: a single toe has no heavier side.
+    """
+    if not ahead:
         return 0.0
     low = min(v for ring in ahead for _, v in ring)
     high = max(v for ring in ahead for _, v in ring)
+    width = max(v for ring in behind for _, v in ring) - min(v for ring in behind for _, v in ring)
+    if high - low < 0.5 * width:
+        return 0.0
     parts = [area_and_middle(ring) for ring in ahead]
     total = math.fsum(area for area, _ in parts)
     mean = math.fsum(area * middle[1] for area, middle in parts) / total
