@@ -24,14 +24,16 @@ _LIMITS: dict[str, tuple[float, float, float, float]] = {
     "roughness": (0.0, 0.5, 1.10, 1.25),
     "rear_filled": (0.50, 0.76, 0.94, 1.0),
     "toe_area": (-1.0, -0.5, 0.28, 0.40),
-    "votes": (-2.5, -0.5, 9.0, 10.0),
+    "votes": (-1.5, -0.5, 9.0, 10.0),
 }
 # The edge: how much print and ground differ across it (the median along the outline), and on what share of the outline
 # they differ by half as much at least.
 _FALL, _SUPPORT = (0.015, 0.05, 2.0, 3.0), (0.4, 0.65, 2.0, 3.0)
 # What else speaks against a sole, and by how much: a side that cannot be told, no toes (each of the first four makes up
-# a quarter), two pieces without a toe. The least and the usual area of a toe, in squares on the ball's width.
-_NO_SIDE, _NO_TOES, _TWO_BLOBS, _TOE, _USUAL_TOE = 0.7, 0.8, 0.7, 0.01, 0.05
+# a quarter), two pieces without a toe. The least and the usual area of a
+# toe, and the least of all toes, in squares on the ball's width.
+_NO_SIDE, _NO_TOES, _TWO_BLOBS, _TOE, _USUAL_TOE, _ALL_TOES = 0.6, 0.8, 0.7, 0.01, 0.05, 0.03
+_TOELESS_HEEL, _TOELESS_MIDDLE = (0.4, 0.5, 0.72, 0.86), (-1.0, -0.5, 0.55, 0.75)
 _LENGTH_MM = (80.0, 105.0, 270.0, 310.0)
 
 
@@ -54,11 +56,15 @@ def properties(shape: "Shape", placed: "Placed") -> dict[str, float]:
     }
 
 
-def likeness(shape: "Shape", placed: "Placed", *, in_mm: bool) -> float:
-    """From 0, no sole at all, to 1: the product of how well each property fits."""
+def likeness(shape: "Shape", placed: "Placed", *, in_mm: bool, grained: bool) -> float:
+    """From 0, no sole at all, to 1: the product of how well each property fits.
+
+    `grained` is for an edge in fine cells, which the grain of the ground makes rough.
+    """
     fit = 1.0
     for name, value in properties(shape, placed).items():
-        fit *= fits(value, _LIMITS[name])
+        if not (grained and name == "roughness"):
+            fit *= fits(value, _LIMITS[name])
     if in_mm:
         fit *= fits(placed.length, _LENGTH_MM)
     if shape.medial is None:
@@ -66,8 +72,13 @@ def likeness(shape: "Shape", placed: "Placed", *, in_mm: bool) -> float:
     areas = [area_and_middle(ring)[0] / placed.ball.width**2 for ring in shape.toes]
     # Toes that run into one another are as many as their area speaks for.
     toes = max(len([area for area in areas if area > _TOE]), math.fsum(areas) / _USUAL_TOE)
-    if toes < 1 and len(shape.sole.body) > 1:
-        fit *= _TWO_BLOBS
+    if math.fsum(areas) < _ALL_TOES:
+        # Without toes, only a heel that is narrower than the ball and an arch tell a foot from the sole of a shoe.
+        toes = 0.0
+        fit *= fits(placed.heel.width / placed.ball.width, _TOELESS_HEEL)
+        fit *= fits(placed.middle.width / placed.ball.width if placed.middle else 0.0, _TOELESS_MIDDLE)
+        if len(shape.sole.body) > 1:
+            fit *= _TWO_BLOBS
     return fit * (_NO_TOES + (1 - _NO_TOES) * min(4, toes) / 4)
 
 

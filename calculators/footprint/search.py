@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 # A sole that is as like as this ends the search under one account of the light.
 # If besides its edge is seen on so much of its outline, no other account of the light is asked (own choice).
 _SURE, _ALL_ROUND = 0.88, 0.9
+# What is less like a sole than this in fine cells is no sole, whatever the coarse ones show.
+_STILL_LIKE = 0.45
 # A piece smaller than this part of a print does not ask to be explained.
 _LARGE = 0.06
 # Contrasts (difference of levels over the spread of both) count for less the smaller they are.
@@ -78,7 +80,10 @@ def finely(found: Found, flat: "Flat") -> Found | None:
     x, y = found.shape.forward
     made = [one for one in _judged(seen, found.thin, flat) if one.shape.forward[0] * x + one.shape.forward[1] * y > 0]
     best = min(made, key=lambda one: _unlike(one, found), default=None)
-    return None if best is None else best._replace(likeness=max(best.likeness, found.likeness), rank=found.rank)
+    if best is None or best.likeness < _STILL_LIKE:
+        return best
+    # Small toes are seen only in fine cells.
+    return best._replace(likeness=max(best.likeness, found.likeness), rank=found.rank)
 
 
 def _unlike(one: Found, other: Found) -> float:
@@ -105,7 +110,7 @@ def _judged(seen: Seen, thin: int, flat: "Flat") -> list[Found]:
         placed = None if shape is None else placed_or_none(shape)
         if shape is None or placed is None:
             continue
-        like = likeness(shape, placed, in_mm=flat.sheet is not None) * plain
+        like = likeness(shape, placed, in_mm=flat.sheet is not None, grained=seen.fine > 1) * plain
         own = area_of(shape)
         share = own / max(own, math.fsum(area for area in areas if area > _LARGE * own))
         contrast = seen.candidate.contrast
