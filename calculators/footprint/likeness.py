@@ -56,7 +56,7 @@ def properties(shape: "Shape", placed: "Placed") -> dict[str, float]:
     }
 
 
-def likeness(shape: "Shape", placed: "Placed", *, in_mm: bool, grained: bool) -> float:
+def likeness(shape: "Shape", placed: "Placed", *, in_mm: bool, grained: bool = False) -> float:
     """From 0, no sole at all, to 1: the product of how well each property fits.
 
     `grained` is for an edge in fine cells, which the grain of the ground makes rough.
