@@ -30,8 +30,8 @@ _LIMITS: dict[str, tuple[float, float, float, float]] = {
 # they differ by half as much at least.
 _FALL, _SUPPORT = (0.015, 0.05, 2.0, 3.0), (0.4, 0.65, 2.0, 3.0)
 # What else speaks against a sole, and by how much: a side that cannot be told, no toes (each of the first four makes up
-# a quarter), two pieces without a toe. The least and the usual area of a
-# toe, and the least of all toes, in squares on the ball's width.
+# a quarter), two pieces without a toe. Then the least and the usual area of a toe, and the least of all toes, in
+# squares on the ball's width.
 _NO_SIDE, _NO_TOES, _TWO_BLOBS, _TOE, _USUAL_TOE, _ALL_TOES = 0.6, 0.8, 0.7, 0.01, 0.05, 0.03
 _TOELESS_HEEL, _TOELESS_MIDDLE = (0.4, 0.5, 0.72, 0.86), (-1.0, -0.5, 0.55, 0.75)
 _LENGTH_MM = (80.0, 105.0, 270.0, 310.0)

@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from calculators.footprint.flat import Flat
     from calculators.footprint.outline import Point
 
-# A sole that is as like as this ends the search under one account of the light.
-# If besides its edge is seen on so much of its outline, no other account of the light is asked (own choice).
+# A sole that is as like as this ends the search under one account of the light; if besides its edge is seen on so much
+# of its outline, it is plain, and only the ground beside it is asked for another account (own choices).
 _SURE, _ALL_ROUND = 0.88, 0.9
 # What is less like a sole than this in fine cells is no sole, whatever the coarse ones show.
 _STILL_LIKE = 0.45
@@ -28,7 +28,11 @@ _CONTRAST = 0.5
 
 
 class Found(NamedTuple):
-    """One print: where it was seen, how thin its parts may be, its shape, its landmarks, and how like a sole it is."""
+    """One print: where it was seen, how thin its parts may be, its shape, its landmarks, and how like a sole it is.
+
+    contrast: the median of what print and ground differ by across the edge, where the ground is 1.
+    support:  the share of the outline on which they differ by half as much at least.
+    """
 
     seen: Seen
     thin: int
