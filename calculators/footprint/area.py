@@ -4,6 +4,7 @@ import math
 from typing import NamedTuple
 
 from calculators.footprint.mask import Mask, from_rows
+from calculators.footprint.plane import signed_area
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -26,11 +27,9 @@ class Area(NamedTuple):
         return made.without(polygon(grey, self.outside)) if self.outside else made
 
 
-def moved_out(corners: "list[Point]", by: float) -> "list[Point]":
+def sides_moved_out(corners: "list[Point]", by: float) -> "list[Point]":
     """Move the sides of a convex polygon out by so much, or in."""
-    turn = math.copysign(
-        1.0, math.fsum(a * d - c * b for (a, b), (c, d) in zip(corners, corners[1:] + corners[:1], strict=True))
-    )
+    turn = math.copysign(1.0, signed_area(corners))
     lines = []
     for (x0, y0), (x1, y1) in zip(corners, corners[1:] + corners[:1], strict=True):
         long = math.hypot(x1 - x0, y1 - y0)

@@ -3,8 +3,9 @@
 import math
 from typing import NamedTuple
 
-from calculators.footprint.search import Cut, Found, area_of
-from calculators.footprint.sole import Piece, area_and_middle, contains
+from calculators.footprint.plane import area_of, mean
+from calculators.footprint.search import Cut, Found, area_with_toes
+from calculators.footprint.sole import Piece, contains
 from calculators.results import Refusal, Refused, quantity
 
 TYPE_CHECKING = False
@@ -23,6 +24,7 @@ _FAINT = 0.08  # how much print and ground differ across the edge, where the gro
 _ODD_ASPECT = 0.08
 _NEARLY_EMPTY = 0.08  # narrowest middle over ball
 _SCALE_UNSURE = 0.02  # two deviations of the scale
+TILTED_DEG = 12.0  # without a sheet
 _UNSURE_CROSSED = 0.45  # of the ball's width: print that the toe line runs through
 _STEADY_ARCH_INDEX = 0.03  # half the range
 _PLAIN_CONTRAST = 1.9
@@ -80,13 +82,13 @@ def _least_pixels(found: Found) -> int:
 
 def _another(one: Found, best: Found) -> bool:
     """Whether something else is a print too: as like a sole, about as clear, about as large."""
-    size = area_of(one.shape) / area_of(best.shape)
+    size = area_with_toes(one.shape) / area_with_toes(best.shape)
     return one.likeness > _PLAIN_LIKENESS and one.rank > _ANOTHER * best.rank and 0.5 < size < 2
 
 
 def _pixels(found: Found, flat: "Flat") -> float:
     """Area of the print without its toes, in pixels of the picture."""
-    return abs(math.fsum(area_and_middle(flat.back(ring))[0] for ring in found.shape.rings))
+    return abs(area_of([flat.back(ring) for ring in found.shape.rings]))
 
 
 def _rim(found: Found, flat: "Flat") -> str | None:
@@ -141,9 +143,7 @@ def _wide(low: float, high: float) -> bool:
 
 def middle_of(found: Found, flat: "Flat") -> "Point":
     """The mean of a print's outline, in pixels of the picture."""
-    points = [point for ring in found.shape.rings for point in ring]
-    middle = math.fsum(x for x, _ in points) / len(points), math.fsum(y for _, y in points) / len(points)
-    return flat.back([middle])[0]
+    return flat.back([mean([point for ring in found.shape.rings for point in ring])])[0]
 
 
 def mean_scale(found: Found, flat: "Flat") -> float | None:

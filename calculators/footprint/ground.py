@@ -72,9 +72,9 @@ def over(seen: Tiles, light: Light) -> list[list[float | None]]:
         None if value is None else math.exp(value - level)
         for value, level in zip(seen.values, light.surface, strict=True)
     ]
-    return rows(values, seen.across)
+    return tile_rows(values, seen.across)
 
 
-def rows(values: "list[T]", across: int) -> "list[list[T]]":
+def tile_rows(values: "list[T]", across: int) -> "list[list[T]]":
     """Values of tiles as rows."""
     return [values[at : at + across] for at in range(0, len(values), across)]

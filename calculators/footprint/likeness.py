@@ -6,8 +6,7 @@ leaf, a stone or a shadow and never one foot from another.
 
 import math
 
-from calculators.footprint.plane import areas_between
-from calculators.footprint.sole import area_and_middle
+from calculators.footprint.plane import area_of, areas_between, signed_area
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -39,11 +38,11 @@ _LENGTH_MM = (80.0, 105.0, 270.0, 310.0)
 
 def properties(shape: "Shape", placed: "Placed") -> dict[str, float]:
     """Give the numbers that are looked at."""
-    area = math.fsum(area_and_middle(ring)[0] for ring in placed.rings)
+    area = area_of(placed.rings)
     ball, heel = placed.ball.width, placed.heel.width
     middle = placed.middle.width if placed.middle else 0.0
     rear = areas_between(placed.rings, (0.0, heel))[0]
-    toes = math.fsum(area_and_middle(ring)[0] for ring in shape.toes)
+    toes = area_of(shape.toes)
     return {
         "length_to_ball": placed.length / ball,
         "heel_to_ball": heel / ball,
@@ -69,7 +68,7 @@ def likeness(shape: "Shape", placed: "Placed", *, in_mm: bool, grained: bool = F
         fit *= fits(placed.length, _LENGTH_MM)
     if shape.medial is None:
         fit *= _NO_SIDE
-    areas = [area_and_middle(ring)[0] / placed.ball.width**2 for ring in shape.toes]
+    areas = [signed_area(ring) / placed.ball.width**2 for ring in shape.toes]
     # Toes that run into one another are as many as their area speaks for.
     toes = max(len([area for area in areas if area > _TOE]), math.fsum(areas) / _USUAL_TOE)
     if math.fsum(areas) < _ALL_TOES:
@@ -98,7 +97,7 @@ def fits(value: float, limits: tuple[float, float, float, float]) -> float:
 
 
 def _large(rings: "list[Ring]", area: float) -> "list[Ring]":
-    return [ring for ring in rings if area_and_middle(ring)[0] > 0.05 * area]
+    return [ring for ring in rings if signed_area(ring) > 0.05 * area]
 
 
 def roughness(ring: "Ring", stride: float) -> float:

@@ -8,7 +8,7 @@ import math
 from typing import NamedTuple
 
 from calculators.footprint import ground, outline, photo, steps
-from calculators.footprint.area import Area, moved_out
+from calculators.footprint.area import Area, sides_moved_out
 from calculators.footprint.mask import Mask, from_parts, from_rows, parts
 from calculators.footprint.picture import Grey, cropped, lightness, reduced
 from calculators.footprint.relief import Grid, Lit, Relief, Spread, field, lit, relief
@@ -116,7 +116,7 @@ class Seen(NamedTuple):
     def rim_of_part(self) -> str | None:
         """At which rim of the place the part as first found ends, as `rim` tells it of rings; coarsely."""
         part = from_parts(self.grey.width, self.grey.height, [self.candidate.found])
-        for kind, place in (("frame", Area(self.ground.area.frame, None, None).mask(self.grey)), ("sheet", self.place)):
+        for kind, place in self._places():
             if (part & place.without(place.narrower(_RIM + 1))).size() > _MOMENT:
                 return kind
         return None
@@ -125,8 +125,8 @@ class Seen(NamedTuple):
         """At which rim of the place rings of the picture end for more than a moment: frame, sheet, or at none."""
         side, left, top = self.grey.scale, self.grey.left, self.grey.top
         points = [(int((x - left) / side), int((y - top) / side)) for ring in rings for x, y in ring]
-        for kind, area in (("frame", Area(self.ground.area.frame, None, None)), ("sheet", self.ground.area)):
-            inner = area.mask(self.grey).narrower(_RIM).rows()
+        for kind, place in self._places():
+            inner = place.narrower(_RIM).rows()
             outside = [
                 (column, row)
                 for column, row in points
@@ -135,6 +135,12 @@ class Seen(NamedTuple):
             if len(outside) > _MOMENT:
                 return kind
         return None
+
+    def _places(self) -> "Iterator[tuple[str, Mask]]":
+        """The cells that are bounded by the picture's frame, then those bounded by the sheet as well."""
+        area = self.ground.area
+        yield "frame", Area(area.frame, None, None).mask(self.grey)
+        yield "sheet", area.mask(self.grey)
 
     def finely(self, rings: "list[Ring]", thin: int) -> "Seen":
         """The same thing in fine cells, in the box of some rings of the picture and a little around it.
@@ -226,13 +232,15 @@ def on_the_sheet(pixels: "bytes | memoryview", width: int, height: int, sheet: "
         return None
     grey = lightness(*reduced(pixels, width, height, box))
     sides = [math.dist(sheet.corners[at - 1], sheet.corners[at]) for at in range(4)]
-    return _looked(grey, Area(_frame(width, height, grey.scale), moved_out(sheet.corners, -_INSET * min(sides)), None))
+    return _looked(
+        grey, Area(_frame(width, height, grey.scale), sides_moved_out(sheet.corners, -_INSET * min(sides)), None)
+    )
 
 
 def beside_the_sheet(grey: Grey, corners: "list[Point] | None") -> Ground:
     """Look at the whole picture but the sheet."""
     frame = _frame(grey.width * grey.scale, grey.height * grey.scale, grey.scale)
-    return _looked(grey, Area(frame, None, moved_out(corners, _BESIDE * grey.scale) if corners else None))
+    return _looked(grey, Area(frame, None, sides_moved_out(corners, _BESIDE * grey.scale) if corners else None))
 
 
 def _frame(width: int, height: int, cell: int) -> "list[Point]":

@@ -26,8 +26,6 @@ if TYPE_CHECKING:
 
 # A picture with fewer cells along its shorter side holds no print that could be measured.
 _FEWEST_CELLS = 32
-# Without a sheet: from this tilt on the ratios change by more than their range (own choice).
-_TILTED_DEG = 12.0
 # One deviation of a corner that a person sets, in parts of the picture's long side (own choice).
 _BY_HAND = 0.0015
 _LENGTHS = ("toeless_mm", "ball_mm", "middle_mm", "heel_mm")
@@ -84,7 +82,7 @@ def look(asked: "dict[str, Any]", pixels: "bytes | memoryview") -> Looked:
         raise Refused(Refusal("no_print", "pixels"))
     flat, found_none = _flat(asked, pixels, (grey, planes[0], planes[2]))
     told = ["sheet_not_found"] if found_none else []
-    if flat.sheet is None and (tilt_reason(grey) or 0.0) > _TILTED_DEG:
+    if flat.sheet is None and (tilt_reason(grey) or 0.0) > doubts.TILTED_DEG:
         told.append("tilted")
     return Looked(grey, flat, flat.points(asked["toe_line"]) if "toe_line" in asked else None, told)
 

@@ -26,6 +26,11 @@ def signed_area(ring: Ring) -> float:
     return doubled / 2
 
 
+def area_of(rings: list[Ring]) -> float:
+    """Area within some rings, holes left out."""
+    return math.fsum(signed_area(ring) for ring in rings)
+
+
 def outer(rings: list[Ring]) -> list[Ring]:
     """Give back the rings that bound the print from outside, without those of holes."""
     return [ring for ring in rings if signed_area(ring) > 0]

@@ -14,8 +14,9 @@ import math
 from itertools import pairwise
 from typing import NamedTuple
 
-from calculators.footprint.edge import area_of, moved_out, traced
+from calculators.footprint.edge import moved_out, traced
 from calculators.footprint.photo_indices import measured, shape
+from calculators.footprint.plane import area_of
 from calculators.footprint.search import placed_or_none
 from calculators.footprint.shape import from_rough, to_rough
 from calculators.footprint.toes import cut

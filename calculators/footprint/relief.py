@@ -3,6 +3,7 @@
 from operator import add, itemgetter, mul, sub, truediv
 from typing import NamedTuple
 
+from calculators.footprint.ground import tile_rows
 from calculators.footprint.shadow import shadow
 
 TYPE_CHECKING = False
@@ -60,7 +61,6 @@ def _between(place: float, tiles: int, side: int) -> tuple[int, float]:
 class Lit(NamedTuple):
     """How brightly the ground is lit: a number for each tile, and the edges of shadows."""
 
-    seen: "Tiles"
     smooth: list[list[float]]
     edges: "list[Shadow]"
 
@@ -77,8 +77,7 @@ class Lit(NamedTuple):
 
 def lit(grey: "Grey", place: "Mask", seen: "Tiles", light: "Light", spread: Spread) -> Lit:
     """Take an account of the light from tiles to cells, and each shadow's edge to where it is."""
-    smooth = [light.smooth[at : at + seen.across] for at in range(0, len(light.smooth), seen.across)]
-    found = Lit(seen, smooth, [])
+    found = Lit(tile_rows(light.smooth, seen.across), [])
     for step, height in zip(light.steps, light.heights, strict=True):
         found.edges.append(shadow(grey, found.rows(spread), place, step, height, seen.side))
     return found

@@ -7,8 +7,8 @@ from typing import NamedTuple
 from calculators.footprint.landmarks import Placed, place
 from calculators.footprint.likeness import edge_likeness, likeness
 from calculators.footprint.look import THIN, Ground, Seen
+from calculators.footprint.plane import area_of, signed_area
 from calculators.footprint.shape import Shape, rings_of, shaped, soles
-from calculators.footprint.sole import area_and_middle
 from calculators.footprint.toes import FINELY, ROUGHLY
 
 TYPE_CHECKING = False
@@ -61,7 +61,7 @@ def search(ground: Ground, flat: "Flat") -> tuple[list[Found], list[Cut]]:
     """
     found: list[Found] = []
     cuts: list[Cut] = []
-    light, plain = ground.light(), None
+    light = ground.light()
     while light:
         for seen, thin in ((seen, thin) for seen in ground.seen(light) for thin in THIN):
             rim = seen.rim_of_part() if thin == THIN[0] else None
@@ -92,7 +92,7 @@ def finely(found: Found, flat: "Flat") -> Found | None:
 
 def _unlike(one: Found, other: Found) -> float:
     """How far two prints differ in area and length."""
-    area, length = area_of(one.shape) / area_of(other.shape), one.placed.length / other.placed.length
+    area, length = area_with_toes(one.shape) / area_with_toes(other.shape), one.placed.length / other.placed.length
     return abs(math.log(area)) + abs(math.log(length))
 
 
@@ -100,7 +100,7 @@ def _judged(seen: Seen, thin: int, flat: "Flat") -> list[Found]:
     traced = seen.traced(0.5, thin)
     rings = [flat.ring(ring) for ring in traced]
     at = {id(ring): number for number, ring in enumerate(rings)}
-    areas = [area_and_middle(ring)[0] for ring in rings]
+    areas = [signed_area(ring) for ring in rings]
     falls: dict[int, list[float]] = {}
     made = []
     for sole in soles(rings):
@@ -115,7 +115,7 @@ def _judged(seen: Seen, thin: int, flat: "Flat") -> list[Found]:
         if shape is None or placed is None:
             continue
         like = likeness(shape, placed, in_mm=flat.sheet is not None, grained=seen.fine > 1) * plain
-        own = area_of(shape)
+        own = area_with_toes(shape)
         share = own / max(own, math.fsum(area for area in areas if area > _LARGE * own))
         contrast = seen.candidate.contrast
         rank = like * (0.2 + 0.8 * share) * contrast / (contrast + _CONTRAST)
@@ -141,6 +141,6 @@ def placed_or_none(shape: Shape, axis: "tuple[Point, Point] | None" = None) -> P
         return None
 
 
-def area_of(shape: Shape) -> float:
+def area_with_toes(shape: Shape) -> float:
     """Area of a print with its toes."""
-    return math.fsum(area_and_middle(ring)[0] for ring in shape.rings + shape.toes)
+    return area_of(shape.rings + shape.toes)

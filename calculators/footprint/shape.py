@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from calculators.footprint import toes
 from calculators.footprint.landmarks import LEFTWARD, RIGHTWARD
+from calculators.footprint.plane import area_of, signed_area, turned
 from calculators.footprint.sole import Piece, Sole, area_and_middle, assembled, pieces
 
 TYPE_CHECKING = False
@@ -44,14 +45,12 @@ class Shape(NamedTuple):
 
 def to_rough(ring: "Ring", forward: "Point") -> "Ring":
     """Turn a ring so that u runs along `forward` and v to the left of it."""
-    dx, dy = forward
-    return [(x * dx + y * dy, y * dx - x * dy) for x, y in ring]
+    return turned(ring, (0.0, 0.0), forward)
 
 
 def from_rough(ring: "Ring", forward: "Point") -> "Ring":
     """Undo `to_rough`."""
-    dx, dy = forward
-    return [(u * dx - v * dy, u * dy + v * dx) for u, v in ring]
+    return turned(ring, (0.0, 0.0), (forward[0], -forward[1]))
 
 
 def pieces_of(rings: "list[Ring]") -> list[Piece]:
@@ -121,15 +120,13 @@ def shaped(sole: Sole, given_line: "list[Point] | None", columns: int = toes.FIN
 
 
 def _mostly_ahead(rings: "list[Ring]", line: "list[Point]") -> bool:
-    ahead, behind = (
-        math.fsum(area_and_middle(ring)[0] for ring in toes.cut(rings, line, ahead=way)) for way in (True, False)
-    )
+    ahead, behind = (area_of(toes.cut(rings, line, ahead=way)) for way in (True, False))
     return ahead > behind
 
 
 def _pads(ahead: "list[Ring]", behind: "list[Ring]") -> "list[Ring]":
-    least = 0.002 * math.fsum(area_and_middle(ring)[0] for ring in behind)
-    return [ring for ring in ahead if area_and_middle(ring)[0] > least]
+    least = 0.002 * area_of(behind)
+    return [ring for ring in ahead if signed_area(ring) > least]
 
 
 def _medial(behind: "list[Ring]", ahead: "list[Ring]") -> int | None:

@@ -88,7 +88,7 @@ def likeliest_corners(corners: "Sequence[Point]", size_mm: "Point", picture_px: 
     for _ in range(_ROUNDS):
         one, other = seen.slopes(moves)
         still = seen.against_a_lens(moves)
-        wanted = [_dot(one, moves) - still[0], _dot(other, moves) - still[1]]
+        wanted = [dot(one, moves) - still[0], dot(other, moves) - still[1]]
         first, second = _solved(one, other, wanted)
         new = [first * a + second * b for a, b in zip(one, other, strict=True)]
         if math.hypot(*new[:8]) > _ASTRAY * _MOST_OFF:
@@ -129,11 +129,11 @@ def scale_error(
 
     here = [0.0] * 9
     rise = [_slope(scale, here, at)[0] for at in range(8)] + [0.0]
-    squared = _dot(rise, rise)
+    squared = dot(rise, rise)
     if by_lens:
         one, other = seen.slopes(here)
-        along = [_dot(one, rise), _dot(other, rise)]
-        squared -= _dot(along, list(_solved(one, other, along)))
+        along = [dot(one, rise), dot(other, rise)]
+        squared -= dot(along, list(_solved(one, other, along)))
     return math.sqrt(max(0.0, squared))
 
 
@@ -144,12 +144,13 @@ def _slope(of: "Callable[[Row], Row]", moves: "Row", at: int) -> "Row":
     return [(b - a) / (2 * _STEP) for a, b in zip(of(less), of(more), strict=True)]
 
 
-def _dot(one: "Row", other: "Row") -> float:
+def dot(one: "Sequence[float]", other: "Sequence[float]") -> float:
+    """The sum of the products of two rows."""
     return math.fsum(a * b for a, b in zip(one, other, strict=True))
 
 
 def _solved(one: "Row", other: "Row", wanted: "Row") -> "Point":
     """The two multipliers of two conditions, whose slopes are known."""
-    a, b, c = _dot(one, one), _dot(one, other), _dot(other, other)
+    a, b, c = dot(one, one), dot(one, other), dot(other, other)
     span = a * c - b * b
     return (wanted[0] * c - wanted[1] * b) / span, (wanted[1] * a - wanted[0] * b) / span

@@ -16,7 +16,7 @@ from typing import NamedTuple
 
 from calculators.footprint.rectify import in_turn
 from calculators.footprint.sheet import Found, shape_of
-from calculators.footprint.sheet_lens import likeliest_corners
+from calculators.footprint.sheet_lens import dot, likeliest_corners
 from calculators.footprint.sheet_sides import Straight, crossing, robust, steepest
 
 TYPE_CHECKING = False
@@ -193,10 +193,10 @@ def _mixture(picture: _Pixels, start: "Point", end: "Point", per_mm: float) -> _
     if inside is None or outside is None:
         return None
     differs = [a - b for a, b in zip(inside, outside, strict=True)]
-    less = _dot(differs, outside) / ((_NOISE / _SHADOW) ** 2 + _dot(outside, outside))
+    less = dot(differs, outside) / ((_NOISE / _SHADOW) ** 2 + dot(outside, outside))
     red, green, blue = (a - less * b for a, b in zip(differs, outside, strict=True))
     weights = (red, green, blue)
-    return _Mixture(weights, -_THROWN * _dot(weights, outside) > _NEARLY_AS_STEEP * _dot(weights, differs))
+    return _Mixture(weights, -_THROWN * dot(weights, outside) > _NEARLY_AS_STEEP * dot(weights, differs))
 
 
 def _beside(picture: _Pixels, start: "Point", end: "Point", per_mm: float) -> "list[float] | None":
@@ -215,7 +215,3 @@ def _beside(picture: _Pixels, start: "Point", end: "Point", per_mm: float) -> "l
             if colour is not None:
                 seen.append(colour)
     return [median(values) for values in zip(*seen, strict=True)] if seen else None
-
-
-def _dot(one: "list[float] | Colour", other: "list[float]") -> float:
-    return math.fsum(a * b for a, b in zip(one, other, strict=True))

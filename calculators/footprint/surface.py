@@ -106,6 +106,7 @@ class Surface:
         return Step(nx, ny, middle + centre_x * nx + centre_y * ny, softness)
 
     def solved(self, terms: list[list[float]], weights: list[float]) -> list[float]:
+        """Factors of some terms by weighted least squares."""
         weighed = [list(map(mul, weights, term)) for term in terms]
         table = [[0.0] * len(terms) for _ in terms]
         for at, one in enumerate(weighed):

@@ -4,6 +4,7 @@ import math
 from typing import NamedTuple
 
 import numpy as np
+from hypothesis import strategies as st
 
 PICTURE_PX = (1500, 2000)
 
@@ -21,6 +22,20 @@ class Pose(NamedTuple):
     focal: float = 0.75
     height_mm: float = 500.0
     off_mm: tuple[float, float] = (0.0, 0.0)
+
+
+def poses_within(focal, height_mm, off_mm):
+    """Poses by chance, tilted by up to 30 degrees; focal and height between two values, off the origin by up to one."""
+    aside = st.floats(-off_mm, off_mm)
+    return st.builds(
+        Pose,
+        tilt_deg=st.floats(0, 30),
+        towards_deg=st.floats(0, 360),
+        roll_deg=st.floats(-180, 180),
+        focal=st.floats(*focal),
+        height_mm=st.floats(*height_mm),
+        off_mm=st.tuples(aside, aside),
+    )
 
 
 def turn(axis, angle):

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from maths.pinhole import PICTURE_PX, Pose, corners_of
+from maths.pinhole import PICTURE_PX, Pose, corners_of, poses_within
 
 from calculators.footprint.rectify import SHEETS, in_turn, rectify, seen_aspect_and_tilt
 from calculators.results import Refused
@@ -18,15 +18,7 @@ steady = settings(derandomize=True, deadline=None, max_examples=200)
 A4 = SHEETS["a4"].size_mm
 PORTRAIT = [(300.0, 1700.0), (1200.0, 1700.0), (1200.0, 427.0), (300.0, 427.0)]
 
-poses = st.builds(
-    Pose,
-    tilt_deg=st.floats(0, 30),
-    towards_deg=st.floats(0, 360),
-    roll_deg=st.floats(-180, 180),
-    focal=st.floats(0.65, 0.9),
-    height_mm=st.floats(450, 900),
-    off_mm=st.tuples(st.floats(-100, 100), st.floats(-100, 100)),
-)
+poses = poses_within((0.65, 0.9), (450, 900), 100)
 sizes = st.sampled_from([sheet.size_mm for sheet in SHEETS.values()] + [(300.0, 300.0), (100.0, 250.0)])
 
 

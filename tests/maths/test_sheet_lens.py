@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from maths.pinhole import PICTURE_PX, Pose, corners_of, floor_to_picture, to_picture
+from maths.pinhole import PICTURE_PX, Pose, corners_of, floor_to_picture, poses_within, to_picture
 
 from calculators.footprint.rectify import SHEETS, rectify
 from calculators.footprint.sheet_lens import likeliest_corners, scale_error
@@ -17,15 +17,7 @@ steady = settings(derandomize=True, deadline=None, max_examples=300)
 A4, CARD = SHEETS["a4"].size_mm, SHEETS["card"].size_mm
 PRINT_MM = (-20.0, 0.0)
 CARD_AT = (110.0, 40.0)
-poses = st.builds(
-    Pose,
-    tilt_deg=st.floats(0, 30),
-    towards_deg=st.floats(0, 360),
-    roll_deg=st.floats(-180, 180),
-    focal=st.floats(0.6, 1.1),
-    height_mm=st.floats(550, 900),
-    off_mm=st.tuples(st.floats(-60, 60), st.floats(-60, 60)),
-)
+poses = poses_within((0.6, 1.1), (550, 900), 60)
 
 
 def scale_at(corners, size, point):
