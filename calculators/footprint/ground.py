@@ -9,7 +9,7 @@ line across the picture has it, within the print and beside it alike.
 import math
 from operator import add
 
-from calculators.footprint.surface import Light, Step, Surface, Tiles
+from calculators.footprint.surface import Light, Tiles
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -22,8 +22,6 @@ if TYPE_CHECKING:
 
 # A place has so many tiles along its shorter side, unless they would be smaller or larger than these sides in cells.
 _TILES, _SMALLEST, _LARGEST = 30, 2, 8
-# Fewer tiles than this tell too little of a surface.
-_FEWEST = 36
 
 
 def tiles(grey: "Grey", place: "Mask") -> Tiles:
@@ -45,25 +43,6 @@ def tiles(grey: "Grey", place: "Mask") -> Tiles:
                 math.log((1 + math.fsum(total[at : at + side])) / area) if middle[at + side // 2] == "1" else None
             )
     return Tiles(side, across, down, made)
-
-
-def light(seen: Tiles, steps: list[Step]) -> Light | None:
-    """Fit the ground's brightness with some steps in it; None where the place is too small for a surface."""
-    surface = Surface(seen)
-    if len(surface.values) < _FEWEST:
-        return None
-    return surface.light(surface.fitted([*surface.terms, *[surface.step(step) for step in steps]]), steps)
-
-
-def outside(seen: Tiles, covered: "Mask") -> Tiles:
-    """The tiles whose middles are not covered."""
-    marks = covered.rows()
-    side, half = seen.side, seen.side // 2
-    values = [
-        None if marks[at // seen.across * side + half][at % seen.across * side + half] == "1" else value
-        for at, value in enumerate(seen.values)
-    ]
-    return seen._replace(values=values)
 
 
 def over(seen: Tiles, light: Light) -> list[list[float | None]]:

@@ -39,8 +39,6 @@ _TRIED = 4
 _AROUND = 0.3
 # There it is looked for within so many fine cells of where the coarse ones show it.
 _NEAR = 4
-# A tile is ground where not even this part of the contrast is seen.
-_FAINTEST = 0.35
 # The edge is looked at in every so-manieth point of an outline, so many coarse cells to either side of it.
 _APART, _ACROSS = 3, 2.0
 # Two parts may be ball and heel where the smaller is this part of the larger; a way between them is this much longer
@@ -73,11 +71,6 @@ class Seen(NamedTuple):
         inside = self._inside(values, thin)
         side, left, top = self.grey.scale, self.grey.left, self.grey.top
         return [[(left + side * x, top + side * y) for x, y in ring] for ring in outline.rings(values, inside)]
-
-    def covered(self) -> Mask:
-        """The coarse cells of this thing and of its edge, found coarsely."""
-        faint = field(self.relief, self.grounds, self.prints, _FAINTEST)
-        return self._inside(faint, THIN[0]).wider(self.ground.tiles.side)
 
     def falls(self, ring: "Ring") -> list[float]:
         """How much the print differs from the ground across its edge, at places all along a ring of the picture.
@@ -165,14 +158,6 @@ class Seen(NamedTuple):
         )
 
 
-class Account(NamedTuple):
-    """One account of the light: the cells of ground that may tell of it, and whether a print was left out of them."""
-
-    light: Light
-    place: Mask
-    by_ground: bool
-
-
 class Ground(NamedTuple):
     """A place where prints are looked for: the picture in fine and in coarse cells, and the coarse ones in tiles."""
 
@@ -182,35 +167,15 @@ class Ground(NamedTuple):
     place: Mask
     tiles: Tiles
 
-    def light(self) -> "Account | None":
-        """The first account of the light; None where the place is too small for one."""
-        light = ground.light(self.tiles, [])
-        return Account(light, self.place, False) if light else None
+    def accounts(self) -> "Iterator[Light]":
+        """Accounts of the light, the likeliest first; none where the place is too small for one."""
+        return steps.accounts(self.tiles)
 
-    def other_light(self, known: "Account", plain: "Seen | None") -> "Account | None":
-        """Another account, with the edges of shadows that one has, and one more; None where nothing is left to ask.
-
-        Where a print is plain already, only the ground beside it is asked, and the known edges are settled by it.
-        """
-        tiles, place, light = self.tiles, self.place, known.light
-        settling = plain is not None and not known.by_ground and bool(light.steps)
-        if plain:
-            covered = plain.covered()
-            tiles, place = ground.outside(tiles, covered), place.without(covered)
-        if settling:
-            moved = ground.light(tiles, steps.settled(tiles, light.steps))
-            light = moved or light
-        step = steps.another_step(tiles, light)
-        if step is not None:
-            further = ground.light(tiles, [*light.steps, step])
-            return Account(further, place, plain is not None) if further else None
-        return Account(light, place, True) if settling else None
-
-    def seen(self, account: "Account") -> "Iterator[Seen]":
+    def seen(self, light: Light) -> "Iterator[Seen]":
         """What stands out from the ground under one account of the light, the clearest first."""
         spread = Spread(Grid(self.coarse.width, self.coarse.height), self.tiles)
-        under = lit(self.coarse, account.place, self.tiles, account.light, spread)
-        return self._under(under, relief(self.coarse, under, spread), ground.over(self.tiles, account.light))
+        under = lit(self.coarse, self.place, self.tiles, light, spread)
+        return self._under(under, relief(self.coarse, under, spread), ground.over(self.tiles, light))
 
     def _under(self, under: Lit, seen: Relief, over: "list[list[float | None]]") -> "Iterator[Seen]":
         codes = photo.codes(seen.rows, self.place)

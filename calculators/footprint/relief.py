@@ -79,7 +79,7 @@ def lit(grey: "Grey", place: "Mask", seen: "Tiles", light: "Light", spread: Spre
     """Take an account of the light from tiles to cells, and each shadow's edge to where it is."""
     found = Lit(tile_rows(light.smooth, seen.across), [])
     for step, height in zip(light.steps, light.heights, strict=True):
-        found.edges.append(shadow(grey, found.rows(spread), place, step, height, seen.side))
+        found.edges.append(shadow(grey, found.rows(spread), place, step, height, light.level, seen.side))
     return found
 
 

@@ -61,8 +61,7 @@ def search(ground: Ground, flat: "Flat") -> tuple[list[Found], list[Cut]]:
     """
     found: list[Found] = []
     cuts: list[Cut] = []
-    light = ground.light()
-    while light:
+    for light in ground.accounts():
         for seen, thin in ((seen, thin) for seen in ground.seen(light) for thin in THIN):
             rim = seen.rim_of_part() if thin == THIN[0] else None
             if rim:
@@ -72,8 +71,8 @@ def search(ground: Ground, flat: "Flat") -> tuple[list[Found], list[Cut]]:
             if any(one.likeness > _SURE for one in judged):
                 break
         best = max(found, key=lambda one: one.rank, default=None)
-        plain = best.seen if best and best.likeness > _SURE and best.support > _ALL_ROUND else None
-        light = ground.other_light(light, plain)
+        if best and best.likeness > _SURE and best.support > _ALL_ROUND:
+            break
     return sorted(found, key=lambda one: -one.rank), cuts
 
 

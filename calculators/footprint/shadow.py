@@ -3,15 +3,20 @@
 import math
 from typing import NamedTuple
 
+from calculators.footprint.line import Line
+from calculators.footprint.samples import DARKER, LIGHTER, Samples, Step
+
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from calculators.footprint.mask import Mask
     from calculators.footprint.picture import Grey
-    from calculators.footprint.surface import Step
 
-# Own choices: how far to either side is looked (in tiles), in how many pieces the line is cut, the
-# fewest cells of a piece at each distance from it, and the fewest pieces.
-_REACH_TILES, _PIECES, _FEWEST, _FEWEST_PIECES = 3.0, 12, 4, 3
+# Own choices: how far to either side is looked, in tiles or in softnesses, whichever is farther; how many cells tell of
+# it at most; spreads of the rounds in which the line is moved; the fewest cells at a distance that tell how the
+# brightness falls there, and how far from the fit they may lie.
+_REACH_TILES, _REACH_SOFT, _CELLS = 1.5, 3.0, 6000
+_SPREADS = (0.12, 0.09, 0.07, 0.05)
+_FEWEST, _FAR = 4, 0.12
 
 
 class Shadow(NamedTuple):
@@ -47,127 +52,84 @@ class Shadow(NamedTuple):
         return made
 
 
-def shadow(grey: "Grey", under: list[list[float]], place: "Mask", step: "Step", height: float, side: int) -> Shadow:
-    """Move a step found on tiles to where it is on cells; as it was on tiles where the cells do not tell.
+def shadow(
+    grey: "Grey", under: list[list[float]], place: "Mask", step: Step, height: float, level: float, side: int
+) -> Shadow:
+    """Move a step found on tiles to where it is on cells.
 
     Args:
         grey: the picture.
-        under: rows of the ground's brightness without this step, a cell each.
+        under: rows of the ground's brightness on the bright side of this step, a cell each.
         place: the cells looked at.
         step: in tiles.
         height: of the step, in logarithms of brightness.
+        level: of a print over its ground, in logarithms of brightness.
         side: of a tile, in cells.
     """
-    nx, ny = step.nx, step.ny
-    offset = (step.offset + 0.5 * (nx + ny)) * side
-    reach = max(6, round(_REACH_TILES * side))
-    soft = step.softness * side
-    fall = [math.exp(height * (0.5 * math.tanh(at / soft) - 0.5)) for at in range(-reach, reach + 1)]
-    coarse = Shadow(nx, ny, offset, reach, fall)
-    for _ in range(2):
-        moved = _moved(_near(grey, under, place, nx, ny, offset, reach), reach)
-        if moved is None:
-            return coarse
-        slope, shift = moved
-        turn = math.atan(slope)
-        # Distances along the line are measured from the origin's foot on it.
-        nx, ny = nx * math.cos(turn) + ny * math.sin(turn), ny * math.cos(turn) - nx * math.sin(turn)
-        offset = (offset + shift) * math.cos(turn)
-    falls = [_from_bright(profile) for _, profile in _profiles(_near(grey, under, place, nx, ny, offset, reach), reach)]
-    if len(falls) < _FEWEST_PIECES:
-        return coarse
-    # Print and ground fall by the same part across the edge of a shadow, so each piece is held against its own end.
-    return Shadow(nx, ny, offset, reach, [math.exp(_median(list(values))) for values in zip(*falls, strict=True)])
+    first = Step(step.nx, step.ny, (step.offset + 0.5 * (step.nx + step.ny)) * side, step.softness * side)
+    reach = max(_REACH_TILES * side, _REACH_SOFT * first.softness)
+    xs, ys, values = _near(grey, under, place, first, reach)
+    if len(values) < _FEWEST * 2 * reach:
+        return _modelled(first, height, math.ceil(reach))
+    along = [(y * first.nx - x * first.ny) / reach for x, y in zip(xs, ys, strict=True)]
+    # Where `under` ends, the step is still to be taken off.
+    bright = [value + height for value in values]
+    samples = Samples(xs, ys, bright, [[1.0] * len(xs), along])
+    line = Line(samples, [], first, (DARKER if level < 0 else LIGHTER)._replace(begins=level), side, height=height)
+    line.sharpen(_SPREADS)
+    fit = line.fit()
+    made = _modelled(line.step, fit.factors[-1], math.ceil(reach))
+    return made._replace(fall=_as_seen(made, samples, fit.rest, fit.level, line.step, fit.factors[-1]))
 
 
-def _from_bright(profile: list[float]) -> list[float]:
-    bright = _mean(profile[-max(3, len(profile) // 8) :])
-    return [value - bright for value in profile]
+def _modelled(step: Step, height: float, reach: int) -> Shadow:
+    """The shadow of a step as it is, in cells."""
+    fall = [
+        math.exp(height * (0.5 * math.tanh(at / step.softness) - 0.5)) for at in range(-reach, reach + 1)
+    ]
+    return Shadow(step.nx, step.ny, step.offset, reach, fall)
+
+
+def _as_seen(made: Shadow, samples: Samples, rest: list[float], level: float, step: Step, height: float) -> list[float]:
+    """How the brightness falls across the edge: as modelled, but for what the cells at each distance say."""
+    bins: list[list[float]] = [[] for _ in made.fall]
+    for x, y, left in zip(samples.xs, samples.ys, rest, strict=True):
+        off = left - level if abs(left - level) < abs(left) else left
+        at = round(x * step.nx + y * step.ny - step.offset) + made.reach
+        if abs(off) < _FAR and 0 <= at < len(bins):
+            bins[at].append(off)
+    return [
+        fall * math.exp(math.fsum(lefts) / len(lefts)) if len(lefts) >= _FEWEST else fall
+        for fall, lefts in zip(made.fall, bins, strict=True)
+    ]
 
 
 def _near(
-    grey: "Grey", under: list[list[float]], place: "Mask", nx: float, ny: float, offset: float, reach: int
-) -> list[tuple[float, int, float]]:
-    """Along, across (whole cells) and logarithm of brightness over ground, of all cells near the line."""
-    made = []
+    grey: "Grey", under: list[list[float]], place: "Mask", step: Step, reach: float
+) -> tuple[list[float], list[float], list[float]]:
+    """Middles and logarithms of brightness over ground of cells near the line; every so-manieth where there are many."""
     text = place.rows()
     width = grey.width
+    rows = []
     for y in range(grey.height):
-        base = ny * (y + 0.5) - offset
-        if abs(nx) > 1e-9:
-            one, other = sorted(((-reach - base) / nx, (reach - base) / nx))
+        base = step.ny * (y + 0.5) - step.offset
+        if abs(step.nx) > 1e-9:
+            one, other = sorted(((-reach - base) / step.nx, (reach - base) / step.nx))
         elif abs(base) <= reach:
             one, other = 0.0, float(width)
         else:
             continue
-        first, after = max(0, math.floor(one - 0.5)), min(width, math.ceil(other))
-        row, below = text[y], under[y]
-        for x in range(first, after):
-            across = base + nx * (x + 0.5)
-            if row[x] == "1" and -reach <= across <= reach:
-                value = grey.values[y * width + x]
-                made.append((ny * (x + 0.5) - nx * (y + 0.5), round(across), math.log((value + 1) / below[x])))
-    return made
-
-
-def _profile(near: list[tuple[int, float]], reach: int) -> list[float] | None:
-    bins: list[list[float]] = [[] for _ in range(2 * reach + 1)]
-    for across, value in near:
-        bins[across + reach].append(value)
-    profile = []
-    for values in bins:
-        if len(values) < _FEWEST:
-            return None
-        values.sort()
-        profile.append(values[len(values) // 2])
-    return profile
-
-
-def _profiles(near: list[tuple[float, int, float]], reach: int) -> list[tuple[float, list[float]]]:
-    """The profile across the line of each piece of it that has one, with where along the line the piece lies."""
-    if not near:
-        return []
-    low, high = min(along for along, _, _ in near), max(along for along, _, _ in near)
-    size = (high - low) / _PIECES + 1e-9
-    pieces: list[list[tuple[int, float]]] = [[] for _ in range(_PIECES)]
-    for along, across, value in near:
-        pieces[int((along - low) / size)].append((across, value))
-    made = [(low + (number + 0.5) * size, _profile(piece, reach)) for number, piece in enumerate(pieces)]
-    return [(along, profile) for along, profile in made if profile is not None]
-
-
-def _moved(near: list[tuple[float, int, float]], reach: int) -> tuple[float, float] | None:
-    """Slope and shift of the line through the places where each piece of it falls half-way; by repeated medians."""
-    points = []
-    for along, profile in _profiles(near, reach):
-        at = _half_way(profile, reach)
-        if at is not None:
-            points.append((along, at))
-    if len(points) < _FEWEST_PIECES:
-        return None
-    slopes = sorted(_median([(b - v) / (a - u) for a, b in points if a != u]) for u, v in points)
-    slope = slopes[len(slopes) // 2]
-    return slope, _median([v - slope * u for u, v in points])
-
-
-def _half_way(profile: list[float], reach: int) -> float | None:
-    end = max(3, reach // 3)
-    dark, bright = _mean(profile[:end]), _mean(profile[-end:])
-    if bright - dark < 0.05:
-        return None
-    half = (dark + bright) / 2
-    crossing = [
-        at + (half - profile[at]) / (profile[at + 1] - profile[at])
-        for at in range(len(profile) - 1)
-        if profile[at] <= half < profile[at + 1]
-    ]
-    return _median(crossing) - reach if crossing else None
-
-
-def _mean(values: list[float]) -> float:
-    return math.fsum(values) / len(values)
-
-
-def _median(values: list[float]) -> float:
-    ordered = sorted(values)
-    return ordered[len(ordered) // 2]
+        first, after = max(0, math.floor(one)), min(width, math.ceil(other))
+        if first < after:
+            rows.append((y, first, after))
+    every = max(1, round(math.fsum(after - first for _, first, after in rows) / _CELLS))
+    xs, ys, values = [], [], []
+    for y, first, after in rows:
+        row, below, start = text[y], under[y], y * width
+        # Rows begin apart, so that no line of cells is missed.
+        for x in range(first + (2 * y - first) % every, after, every):
+            if row[x] == "1":
+                xs.append(x + 0.5)
+                ys.append(y + 0.5)
+                values.append(math.log((grey.values[start + x] + 1) / below[x]))
+    return xs, ys, values

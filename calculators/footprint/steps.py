@@ -2,43 +2,69 @@
 
 import math
 
-from calculators.footprint.surface import NARROWEST, Light, Step, Surface, Tiles
+from calculators.footprint.line import Line
+from calculators.footprint.samples import DARKER, LIGHTER, Step
+from calculators.footprint.surface import Light, Surface, Tiles
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 # All own choices, found by trying on invented photographs. Lines are looked for in so many directions, by the
 # differences of tiles so far to either side; a step is a difference of so much at least (in logarithms) in nearly all
 # stretches.
 _DIRECTIONS, _REACH, _LEAST_STEP, _STRETCHES = 24, 2.5, 0.07, 7
 _STEPS_AT_MOST = 2
-# So many lines are tried, which differ by so many radians or tiles.
-_STARTS, _ANOTHER_START = 4, (0.3, 3.0)
-# Spreads of the rounds, first for every line, then for the best; most change of one round: tiles, radians, powers of e.
-_WIDE, _NARROW = (0.25, 0.2, 0.15, 0.12, 0.09, 0.07), (0.07, 0.05, 0.04, 0.03, 0.03)
-_MOST_CHANGE = (1.5, 0.12, 0.5)
+# Fewer tiles than this tell too little of a surface.
+_FEWEST = 12
+# So many lines are tried, which differ by so many radians or tiles; so many of them to the end.
+_STARTS, _ANOTHER_START, _TRIED_ON = 3, (0.3, 3.0), 2
+# Spreads of the rounds: for every line, for those that are tried on, for the best.
+_WIDE, _NARROWER, _NARROW = (0.25, 0.25, 0.2, 0.15), (0.12, 0.09), (0.07, 0.07, 0.05, 0.04)
+# A step that leaves this part of the misfit at most is there.
+_TELLS = 0.9
 
 
-def settled(seen: Tiles, steps: list[Step]) -> list[Step]:
-    """Move each step to where it fits best, one after another."""
-    surface = Surface(seen)
-    made = list(steps)
-    for number, step in enumerate(steps):
-        others = [surface.step(other) for other in made[:number] + made[number + 1 :]]
-        made[number] = _sharpened(surface, step, others, _NARROW)[1]
-    return made
+def accounts(seen: Tiles) -> "Iterator[Light]":
+    """Give accounts of the light, the likeliest first; none where the place is too small for one."""
+    surface, few = Surface(seen), Surface(seen, every_fifth=True)
+    if len(few.values) < _FEWEST:
+        return
+    known = [_without_steps(surface, few)]
+    while len(known) <= _STEPS_AT_MOST:
+        further = _another(surface, few, known[-1])
+        if further is None:
+            break
+        known.append(further)
+        if len(known) == 2 and further.misfit >= _TELLS * known[0].misfit:
+            yield known[0]
+        yield further
+    if len(known) == 1 or known[1].misfit < _TELLS * known[0].misfit:
+        yield known[0]
 
 
-def another_step(seen: Tiles, known: Light) -> Step | None:
-    """Find a further step that an account of the light leaves unexplained; None where there is none to speak of."""
-    if len(known.steps) == _STEPS_AT_MOST:
+def _without_steps(surface: Surface, few: Surface) -> Light:
+    """Fit the ground's brightness, and a print that is darker or lighter."""
+    fits = [(few.fitted(few.terms, level), level) for level in (DARKER, LIGHTER)]
+    fit, level = min(fits, key=lambda one: one[0].misfit())
+    return surface.light(surface.settled(surface.terms, fit, level), [])
+
+
+def _another(surface: Surface, few: Surface, known: Light) -> Light | None:
+    """Add a further step that an account of the light leaves unexplained; None where there is none to speak of."""
+    starts = _likely_steps(surface.without(known.heights, known.steps))
+    if not starts:
         return None
-    surface = Surface(seen)
-    terms = [surface.step(step) for step in known.steps]
-    likely = [
-        _sharpened(surface, start, terms, _WIDE) for start in _likely_steps(surface.without(known.heights, known.steps))
-    ]
-    if not likely:
-        return None
-    best = min(likely, key=lambda one: one[0])[1]
-    return _sharpened(surface, best, terms, _NARROW)[1]
+    lines = [Line(few, known.steps, start, level) for start in starts for level in (DARKER, LIGHTER)]
+    for line in lines:
+        line.sharpen(_WIDE)
+    lines = sorted(lines, key=Line.misfit)[:_TRIED_ON]
+    for line in lines:
+        line.sharpen(_NARROWER)
+    best = min(lines, key=Line.misfit)
+    last = Line(surface, known.steps, best.step, best.level)
+    last.sharpen(_NARROW)
+    return surface.light(last.fit(), [*known.steps, last.step])
 
 
 def _likely_steps(seen: Tiles) -> list[Step]:
@@ -98,31 +124,3 @@ def _drops(seen: Tiles, nx: float, ny: float, dx: int, dy: int) -> dict[int, lis
 
 def _mean(values: list[float]) -> float:
     return math.fsum(values) / len(values)
-
-
-def _sharpened(
-    surface: Surface, first: Step, known: list[list[float]], spreads: tuple[float, ...]
-) -> tuple[float, Step]:
-    """Move a step, turn it and make it softer or harder until the ground fits; by Gauss and Newton's rounds.
-
-    Each round solves for the surface, the steps that are known, the height of this one and its three changes at once.
-    A change is held to what the straight line of a derivative can speak for. Gives how badly the ground fits at last.
-    """
-    step, weights, height = first, [1.0] * len(surface.values), 0.0
-    terms = [*surface.terms, *known]
-    rest = surface.values
-    for spread in spreads:
-        term, moves = surface.moves(step)
-        if not height:
-            height = surface.solved([*terms, term], weights)[-1]
-        tried = [*terms, term, *[[height * part for part in move] for move in moves]]
-        factors = surface.solved(tried, weights)
-        rest = surface.rest(tried, factors)
-        weights = [1 / (1 + (left / spread) ** 2) ** 2 for left in rest]
-        height = factors[-4]
-        shift, angle, soft = (
-            min(most, max(-most, change)) for most, change in zip(_MOST_CHANGE, factors[-3:], strict=True)
-        )
-        step = surface.moved(step, shift, angle, soft)
-    squares = [(left / NARROWEST) ** 2 for left in rest]
-    return math.fsum([square / (1 + square) for square in squares]), step
