@@ -14,8 +14,8 @@ if TYPE_CHECKING:
 # Own choices: how far to either side is looked, in tiles or in softnesses, whichever is farther; how many cells tell of
 # it at most; spreads of the rounds in which the line is moved; the fewest cells at a distance that tell how the
 # brightness falls there, and how far from the fit they may lie.
-_REACH_TILES, _REACH_SOFT, _CELLS = 1.5, 3.0, 6000
-_SPREADS = (0.12, 0.09, 0.07, 0.05)
+_REACH_TILES, _REACH_SOFT, _CELLS = 1.5, 3.0, 2000
+_SPREADS = (0.12, 0.08, 0.05)
 _FEWEST, _FAR = 4, 0.12
 
 

@@ -21,8 +21,9 @@ _FEWEST = 12
 _STARTS, _ANOTHER_START, _TRIED_ON = 3, (0.3, 3.0), 2
 # Spreads of the rounds: for every line, for those that are tried on, for the best.
 _WIDE, _NARROWER, _NARROW = (0.25, 0.25, 0.2, 0.15), (0.12, 0.09), (0.07, 0.07, 0.05, 0.04)
-# A step that leaves this part of the misfit at most is there.
-_TELLS = 0.9
+# Where no more than this part of the tiles is neither ground nor print, there is hardly a step. One that leaves this
+# part of the misfit at most is there.
+_EVEN, _TELLS = 0.25, 0.9
 
 
 def accounts(seen: Tiles) -> "Iterator[Light]":
@@ -31,15 +32,19 @@ def accounts(seen: Tiles) -> "Iterator[Light]":
     if len(few.values) < _FEWEST:
         return
     known = [_without_steps(surface, few)]
+    given = known[0].misfit < _EVEN * len(surface.values)
+    if given:
+        yield known[0]
     while len(known) <= _STEPS_AT_MOST:
         further = _another(surface, few, known[-1])
         if further is None:
             break
         known.append(further)
-        if len(known) == 2 and further.misfit >= _TELLS * known[0].misfit:
+        if not given and further.misfit >= _TELLS * known[0].misfit:
+            given = True
             yield known[0]
         yield further
-    if len(known) == 1 or known[1].misfit < _TELLS * known[0].misfit:
+    if not given:
         yield known[0]
 
 
