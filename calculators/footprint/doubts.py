@@ -50,7 +50,7 @@ def chosen(found: list[Found], cuts: list[Cut], flat: "Flat") -> Prints:
     """
     best = found[0] if found else None
     if best and (best.seen.candidate.contrast > _PLAIN_CONTRAST or best.likeness > LEAST_LIKENESS):
-        _refuse_cut(_rim(best, flat), flat)
+        _refuse_cut(best.rim, flat)
     if best is None or best.likeness < LEAST_LIKENESS or _pixels(best, flat) < _least_pixels(best):
         # No print, or something small beside what may be one that is cut off.
         for cut in sorted(cuts, key=lambda one: -one.area):
@@ -89,12 +89,6 @@ def _another(one: Found, best: Found) -> bool:
 def _pixels(found: Found, flat: "Flat") -> float:
     """Area of the print without its toes, in pixels of the picture."""
     return abs(area_of([flat.back(ring) for ring in found.shape.rings]))
-
-
-def _rim(found: Found, flat: "Flat") -> str | None:
-    """At which rim of the place that was looked at the print goes on, toes and all."""
-    rings = [piece.ring for piece in found.shape.sole.body + found.shape.sole.toes]
-    return found.seen.rim([flat.back(ring) for ring in rings])
 
 
 def _overlap(one: Found, other: Found) -> bool:

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 _SURE, _ALL_ROUND = 0.88, 0.9
 # What is less like a sole than this in fine cells is no sole, whatever the coarse ones show.
 _STILL_LIKE = 0.45
+# What is as like a sole as this is asked whether it is cut off; what is counts for this part.
+_LIKELY, _CUT = 0.5, 0.6
 # A piece smaller than this part of a print does not ask to be explained.
 _LARGE = 0.06
 # Contrasts (difference of levels over the spread of both) count for less the smaller they are.
@@ -32,6 +34,7 @@ class Found(NamedTuple):
 
     contrast: the median of what print and ground differ by across the edge, where the ground is 1.
     support:  the share of the outline on which they differ by half as much at least.
+    rim:      where it goes on beyond what was looked at: frame, sheet or nowhere; told of what is likely only.
     """
 
     seen: Seen
@@ -42,6 +45,7 @@ class Found(NamedTuple):
     rank: float
     contrast: float
     support: float
+    rim: str | None
 
 
 class Cut(NamedTuple):
@@ -68,10 +72,10 @@ def search(ground: Ground, flat: "Flat") -> tuple[list[Found], list[Cut]]:
                 cuts.append(Cut(seen.candidate.found.cells * seen.grey.scale**2, seen.candidate.contrast, rim))
             judged = _judged(seen, thin, flat)
             found += judged
-            if any(one.likeness > _SURE for one in judged):
+            if any(one.likeness > _SURE and not one.rim for one in judged):
                 break
         best = max(found, key=lambda one: one.rank, default=None)
-        if best and best.likeness > _SURE and best.support > _ALL_ROUND:
+        if best and best.likeness > _SURE and best.support > _ALL_ROUND and not best.rim:
             break
     return sorted(found, key=lambda one: -one.rank), cuts
 
@@ -119,7 +123,8 @@ def _judged(seen: Seen, thin: int, flat: "Flat") -> list[Found]:
         contrast = seen.candidate.contrast
         rank = like * (0.2 + 0.8 * share) * contrast / (contrast + _CONTRAST)
         if rank > 0:
-            made.append(Found(seen, thin, shape, placed, like, rank, edge, support))
+            rim = seen.rim([traced[number] for number in numbers]) if like > _LIKELY else None
+            made.append(Found(seen, thin, shape, placed, like, rank * (_CUT if rim else 1), edge, support, rim))
     return made
 
 
