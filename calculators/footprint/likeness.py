@@ -16,23 +16,31 @@ if TYPE_CHECKING:
 
 # Below the first and above the last a property does not fit at all; between the second and the third it fits well.
 _LIMITS: dict[str, tuple[float, float, float, float]] = {
-    "length_to_ball": (1.75, 2.05, 2.85, 3.2),
-    "heel_to_ball": (0.42, 0.53, 0.84, 0.96),
-    "middle_to_ball": (-1.0, -0.5, 0.92, 1.06),
-    "filled": (0.30, 0.37, 0.76, 0.85),
-    "roughness": (0.0, 0.5, 1.10, 1.25),
-    "rear_filled": (0.50, 0.76, 0.94, 1.0),
-    "toe_area": (-1.0, -0.5, 0.28, 0.40),
+    "length_to_ball": (1.8, 2.15, 2.75, 3.05),
+    "heel_to_ball": (0.45, 0.56, 0.80, 0.92),
+    "middle_to_ball": (-1.0, -0.5, 0.85, 1.02),
+    "filled": (0.30, 0.36, 0.76, 0.85),
+    "roughness": (0.0, 0.5, 1.12, 1.25),
+    "rear_filled": (0.58, 0.80, 0.94, 1.0),
+    "toe_area": (-1.0, -0.5, 0.24, 0.34),
     "votes": (-1.5, -0.5, 9.0, 10.0),
+    # A foot has its notch, its heavier toes and its farther front on the same side; what is no foot has each anywhere.
+    "notch_inside": (-0.5, 0.45, 9.0, 10.0),
+    "toes_inside": (-0.8, -0.1, 9.0, 10.0),
+    "front_inside": (-0.9, -0.1, 0.85, 1.1),
 }
 # The edge: how much print and ground differ across it (the median along the outline), and on what share of the outline
 # they differ by half as much at least.
 _FALL, _SUPPORT = (0.015, 0.05, 2.0, 3.0), (0.4, 0.65, 2.0, 3.0)
-# What else speaks against a sole, and by how much: a side that cannot be told, no toes (each of the first four makes up
-# a quarter), two pieces without a toe. Then the least and the usual area of a toe, and the least of all toes, in
-# squares on the ball's width.
-_NO_SIDE, _NO_TOES, _TWO_BLOBS, _TOE, _USUAL_TOE, _ALL_TOES = 0.6, 0.8, 0.7, 0.01, 0.05, 0.03
-_TOELESS_HEEL, _TOELESS_MIDDLE = (0.4, 0.5, 0.72, 0.86), (-1.0, -0.5, 0.55, 0.75)
+# What speaks against a sole, and by how much: no toes (each of the first four makes up a quarter). Then the least and
+# the usual area of a toe, and the least of all toes, in squares on the ball's width.
+_NO_TOES, _TOE, _USUAL_TOE, _ALL_TOES = 0.85, 0.01, 0.05, 0.03
+# Without toes the rest has to fit the better.
+_TOELESS: dict[str, tuple[float, float, float, float]] = {
+    "heel_to_ball": (0.4, 0.5, 0.74, 0.86),
+    "middle_to_ball": (-1.0, -0.5, 0.66, 0.82),
+    "notch_inside": (0.0, 0.5, 9.0, 10.0),
+}
 _LENGTH_MM = (80.0, 105.0, 270.0, 310.0)
 
 
@@ -43,6 +51,7 @@ def properties(shape: "Shape", placed: "Placed") -> dict[str, float]:
     middle = placed.middle.width if placed.middle else 0.0
     rear = areas_between(placed.rings, (0.0, heel))[0]
     toes = area_of(shape.toes)
+    inside = 1 if shape.votes.total() > 0 else -1
     return {
         "length_to_ball": placed.length / ball,
         "heel_to_ball": heel / ball,
@@ -52,6 +61,9 @@ def properties(shape: "Shape", placed: "Placed") -> dict[str, float]:
         "rear_filled": rear / (heel * heel),
         "toe_area": toes / area,
         "votes": shape.sole.votes,
+        "notch_inside": inside * shape.votes.notch,
+        "toes_inside": inside * shape.votes.toes,
+        "front_inside": inside * shape.votes.front,
     }
 
 
@@ -61,23 +73,19 @@ def likeness(shape: "Shape", placed: "Placed", *, in_mm: bool, grained: bool = F
     `grained` is for an edge in fine cells, which the grain of the ground makes rough.
     """
     fit = 1.0
-    for name, value in properties(shape, placed).items():
+    found = properties(shape, placed)
+    for name, limits in _LIMITS.items():
         if not (grained and name == "roughness"):
-            fit *= fits(value, _LIMITS[name])
+            fit *= fits(found[name], limits)
     if in_mm:
         fit *= fits(placed.length, _LENGTH_MM)
-    if shape.medial is None:
-        fit *= _NO_SIDE
     areas = [signed_area(ring) / placed.ball.width**2 for ring in shape.toes]
     # Toes that run into one another are as many as their area speaks for.
     toes = max(len([area for area in areas if area > _TOE]), math.fsum(areas) / _USUAL_TOE)
     if math.fsum(areas) < _ALL_TOES:
-        # Without toes, only a heel that is narrower than the ball and an arch tell a foot from the sole of a shoe.
         toes = 0.0
-        fit *= fits(placed.heel.width / placed.ball.width, _TOELESS_HEEL)
-        fit *= fits(placed.middle.width / placed.ball.width if placed.middle else 0.0, _TOELESS_MIDDLE)
-        if len(shape.sole.body) > 1:
-            fit *= _TWO_BLOBS
+        for name, limits in _TOELESS.items():
+            fit *= fits(found[name], limits)
     return fit * (_NO_TOES + (1 - _NO_TOES) * min(4, toes) / 4)
 
 

@@ -11,6 +11,8 @@ if TYPE_CHECKING:
 # Own choices: most change of one round and bounds of the softness, in units (radians, powers of e).
 _MOST_SHIFT, _MOST_TURN, _MOST_SOFTER = 1.5, 0.12, 0.5
 _HARDEST, _SOFTEST = 0.25, 4.0
+# A shadow takes six sevenths of the light at most (a logarithm).
+HIGHEST = 2.0
 
 
 class Line:

@@ -3,7 +3,7 @@
 import math
 from typing import NamedTuple
 
-from calculators.footprint.line import Line
+from calculators.footprint.line import HIGHEST, Line
 from calculators.footprint.samples import DARKER, LIGHTER, Samples, Step
 
 TYPE_CHECKING = False
@@ -78,19 +78,19 @@ def shadow(
     line = Line(samples, [], first, (DARKER if level < 0 else LIGHTER)._replace(begins=level), side, height=height)
     line.sharpen(_SPREADS)
     fit = line.fit()
+    if abs(fit.factors[-1]) > HIGHEST:
+        return _modelled(first, height, math.ceil(reach))
     made = _modelled(line.step, fit.factors[-1], math.ceil(reach))
-    return made._replace(fall=_as_seen(made, samples, fit.rest, fit.level, line.step, fit.factors[-1]))
+    return made._replace(fall=_as_seen(made, samples, fit.rest, fit.level, line.step))
 
 
 def _modelled(step: Step, height: float, reach: int) -> Shadow:
     """The shadow of a step as it is, in cells."""
-    fall = [
-        math.exp(height * (0.5 * math.tanh(at / step.softness) - 0.5)) for at in range(-reach, reach + 1)
-    ]
+    fall = [math.exp(height * (0.5 * math.tanh(at / step.softness) - 0.5)) for at in range(-reach, reach + 1)]
     return Shadow(step.nx, step.ny, step.offset, reach, fall)
 
 
-def _as_seen(made: Shadow, samples: Samples, rest: list[float], level: float, step: Step, height: float) -> list[float]:
+def _as_seen(made: Shadow, samples: Samples, rest: list[float], level: float, step: Step) -> list[float]:
     """How the brightness falls across the edge: as modelled, but for what the cells at each distance say."""
     bins: list[list[float]] = [[] for _ in made.fall]
     for x, y, left in zip(samples.xs, samples.ys, rest, strict=True):
@@ -107,7 +107,7 @@ def _as_seen(made: Shadow, samples: Samples, rest: list[float], level: float, st
 def _near(
     grey: "Grey", under: list[list[float]], place: "Mask", step: Step, reach: float
 ) -> tuple[list[float], list[float], list[float]]:
-    """Middles and logarithms of brightness over ground of cells near the line; every so-manieth where there are many."""
+    """Middles of cells near the line, every so-manieth where there are many, and their brightness over ground (log)."""
     text = place.rows()
     width = grey.width
     rows = []

@@ -20,9 +20,20 @@ _SPECK = _HOLE = 0.002
 # stands the third.
 _NEIGHBOURS = (0.16, 0.36)
 
-
 # Less than this in all does not tell a left foot from a right one (own choice).
 _LEAST_VOTES = 0.45
+
+
+class Votes(NamedTuple):
+    """What speaks for the left (1) or the right (-1) as the inner side: heavier toes, deeper notch, farther front."""
+
+    toes: float
+    notch: float
+    front: float
+
+    def total(self) -> float:
+        """All three, each by how much it tells."""
+        return 2.0 * self.toes + 1.5 * self.notch + 0.6 * self.front
 
 
 class Shape(NamedTuple):
@@ -38,6 +49,7 @@ class Shape(NamedTuple):
     crossed: float
     rings: "list[Ring]"
     toes: "list[Ring]"
+    votes: Votes
     medial: int | None
     second_toe: "Point | None"
     big_toe: "Ring | None"
@@ -103,7 +115,8 @@ def shaped(sole: Sole, given_line: "list[Point] | None", columns: int = toes.FIN
     ahead = _pads(toes.cut(whole, line, ahead=True) + pads, behind)
     if not behind:
         return None
-    medial = _medial(behind, ahead)
+    votes = Votes(_heavier_toes(ahead, behind), _deeper_side(behind), _farther_front(behind))
+    medial = None if abs(votes.total()) < _LEAST_VOTES else LEFTWARD if votes.total() > 0 else RIGHTWARD
     big, tip = _tips(ahead, behind, medial)
     return Shape(
         sole,
@@ -113,6 +126,7 @@ def shaped(sole: Sole, given_line: "list[Point] | None", columns: int = toes.FIN
         crossed,
         [from_rough(ring, forward) for ring in behind],
         [from_rough(ring, forward) for ring in ahead],
+        votes,
         medial,
         None if tip is None else from_rough([tip], forward)[0],
         None if big is None else from_rough(big, forward),
@@ -127,14 +141,6 @@ def _mostly_ahead(rings: "list[Ring]", line: "list[Point]") -> bool:
 def _pads(ahead: "list[Ring]", behind: "list[Ring]") -> "list[Ring]":
     least = 0.002 * area_of(behind)
     return [ring for ring in ahead if signed_area(ring) > least]
-
-
-def _medial(behind: "list[Ring]", ahead: "list[Ring]") -> int | None:
-    """Vote on the inner side: the side of the heavier toes, of the deeper notch, and of the farther front."""
-    votes = 2.0 * _heavier_toes(ahead, behind) + 1.5 * _deeper_side(behind) + 0.6 * _farther_front(behind)
-    if abs(votes) < _LEAST_VOTES:
-        return None
-    return LEFTWARD if votes > 0 else RIGHTWARD
 
 
 def _heavier_toes(ahead: "list[Ring]", behind: "list[Ring]") -> float:

@@ -2,7 +2,7 @@
 
 import math
 
-from calculators.footprint.line import Line
+from calculators.footprint.line import HIGHEST, Line
 from calculators.footprint.samples import DARKER, LIGHTER, Step
 from calculators.footprint.surface import Light, Surface, Tiles
 
@@ -69,7 +69,8 @@ def _another(surface: Surface, few: Surface, known: Light) -> Light | None:
     best = min(lines, key=Line.misfit)
     last = Line(surface, known.steps, best.step, best.level)
     last.sharpen(_NARROW)
-    return surface.light(last.fit(), [*known.steps, last.step])
+    light = surface.light(last.fit(), [*known.steps, last.step])
+    return light if max(map(abs, light.heights)) < HIGHEST else None
 
 
 def _likely_steps(seen: Tiles) -> list[Step]:

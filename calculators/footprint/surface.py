@@ -5,6 +5,9 @@ from typing import NamedTuple
 
 from calculators.footprint.samples import Fit, Samples, Step
 
+# A ground is never darker or brighter than this (logarithms of a cell's value), even where its surface is bent beyond.
+_DARKEST, _BRIGHTEST = -4.0, 10.0
+
 
 class Tiles(NamedTuple):
     """Values of square tiles of `side` cells, row by row; None where a tile is not wholly within the place."""
@@ -67,7 +70,7 @@ class Surface(Samples):
             surface = [value + height * step.at(at % across, at // across) for at, value in enumerate(surface)]
         # What a step adds on its bright side belongs to the bright ground.
         whole = math.fsum(heights)
-        bright = [math.exp(value + whole) for value in smooth]
+        bright = [math.exp(min(_BRIGHTEST, max(_DARKEST, value + whole))) for value in smooth]
         return Light(bright, surface, steps, heights, fit.level, fit.misfit())
 
     def without(self, heights: list[float], steps: list[Step]) -> Tiles:
