@@ -19,7 +19,8 @@ _SPECK = _HOLE = 0.002
 # How far apart the tips of the first and the second toe stand, as parts of the ball's width: own choice. Next to a gap
 # stands the third.
 _NEIGHBOURS = (0.16, 0.36)
-
+# Toes that make up less than this part of the print in all tell the less of which foot it is (own choice).
+_ALL_TOES = 0.07
 # Less than this in all does not tell a left foot from a right one (own choice).
 _LEAST_VOTES = 0.45
 
@@ -158,7 +159,9 @@ def _heavier_toes(ahead: "list[Ring]", behind: "list[Ring]") -> float:
     parts = [area_and_middle(ring) for ring in ahead]
     total = math.fsum(area for area, _ in parts)
     mean = math.fsum(area * middle[1] for area, middle in parts) / total
-    return max(-1.0, min(1.0, 5 * ((mean - low) / max(high - low, 1e-9) - 0.5)))
+    # A sliver of the ball that was cut off with the toes tells little.
+    told = min(1.0, total / (_ALL_TOES * area_of(behind)))
+    return told * max(-1.0, min(1.0, 5 * ((mean - low) / max(high - low, 1e-9) - 0.5)))
 
 
 def _deeper_side(behind: "list[Ring]") -> float:

@@ -45,4 +45,4 @@ def stand(drawn: Drawn, thin: int = 1) -> Found:
     rings = [FLAT.ring(ring) for ring in drawn.traced(0.5, thin)]
     made = [one for one in (shaped(sole, None) for sole in soles(rings)) if one]
     likest = max(made, key=lambda one: likeness(one, placed_or_none(one), in_mm=True))
-    return Found(drawn, thin, likest, placed_or_none(likest), 1.0, 1.0, 1.0, 1.0)
+    return Found(drawn, thin, likest, placed_or_none(likest), 1.0, 1.0, 1.0, 1.0, None)
