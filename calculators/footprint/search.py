@@ -5,7 +5,7 @@ from bisect import bisect_left
 from typing import NamedTuple
 
 from calculators.footprint.landmarks import Placed, place
-from calculators.footprint.likeness import edge_likeness, likeness
+from calculators.footprint.likeness import edge_likeness, fits, likeness
 from calculators.footprint.look import THIN, Ground, Seen
 from calculators.footprint.plane import area_of, signed_area
 from calculators.footprint.shape import Shape, rings_of, shaped, soles
@@ -23,6 +23,8 @@ _SURE, _ALL_ROUND = 0.88, 0.9
 _STILL_LIKE = 0.45
 # What is as like a sole as this is asked whether it is cut off; what is counts for this part.
 _LIKELY, _CUT = 0.5, 0.6
+# A print is this part of all that stands out as it does: one of many blots is none.
+_ALONE = (0.05, 0.3, 2.0, 3.0)
 # A piece smaller than this part of a print does not ask to be explained.
 _LARGE = 0.06
 # Contrasts (difference of levels over the spread of both) count for less the smaller they are.
@@ -84,8 +86,7 @@ def finely(found: Found, flat: "Flat") -> Found | None:
     """Trace a print again in fine cells; None where no sole is seen there any more."""
     own = found.shape.rings + found.shape.toes
     seen = found.seen.finely([flat.back(ring) for ring in own], found.thin)
-    x, y = found.shape.forward
-    made = [one for one in _judged(seen, found.thin, flat) if one.shape.forward[0] * x + one.shape.forward[1] * y > 0]
+    made = _judged(seen, found.thin, flat, found.shape.forward)
     best = min(made, key=lambda one: _unlike(one, found), default=None)
     if best is None or best.likeness < _STILL_LIKE:
         return best
@@ -99,7 +100,8 @@ def _unlike(one: Found, other: Found) -> float:
     return abs(math.log(area)) + abs(math.log(length))
 
 
-def _judged(seen: Seen, thin: int, flat: "Flat") -> list[Found]:
+def _judged(seen: Seen, thin: int, flat: "Flat", forward: "Point | None" = None) -> list[Found]:
+    """All soles in what was seen, or only those that point forward as another does, and how like a sole each is."""
     traced = seen.traced(0.5, thin)
     rings = [flat.ring(ring) for ring in traced]
     at = {id(ring): number for number, ring in enumerate(rings)}
@@ -107,6 +109,8 @@ def _judged(seen: Seen, thin: int, flat: "Flat") -> list[Found]:
     falls: dict[int, list[float]] = {}
     made = []
     for sole in soles(rings):
+        if forward and sole.forward[0] * forward[0] + sole.forward[1] * forward[1] <= 0:
+            continue
         numbers = [at[id(ring)] for ring in rings_of(sole.body + sole.toes)]
         for number in numbers:
             if number not in falls:
@@ -121,6 +125,7 @@ def _judged(seen: Seen, thin: int, flat: "Flat") -> list[Found]:
         own = area_with_toes(shape)
         share = own / max(own, math.fsum(area for area in areas if area > _LARGE * own))
         contrast = seen.candidate.contrast
+        like *= fits(share, _ALONE)
         rank = like * (0.2 + 0.8 * share) * contrast / (contrast + _CONTRAST)
         if rank > 0:
             rim = seen.rim([traced[number] for number in numbers]) if like > _LIKELY else None

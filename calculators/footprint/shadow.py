@@ -14,8 +14,8 @@ if TYPE_CHECKING:
 # Own choices: how far to either side is looked, in tiles or in softnesses, whichever is farther; how many cells tell of
 # it at most; spreads of the rounds in which the line is moved; the fewest cells at a distance that tell how the
 # brightness falls there, and how far from the fit they may lie.
-_REACH_TILES, _REACH_SOFT, _CELLS = 1.5, 3.0, 2000
-_SPREADS = (0.12, 0.08, 0.05)
+_REACH_TILES, _REACH_SOFT, _CELLS = 2.0, 3.0, 2500
+_SPREADS = (0.2, 0.12, 0.08, 0.05)
 _FEWEST, _FAR = 4, 0.12
 
 
@@ -39,17 +39,20 @@ class Shadow(NamedTuple):
         """
         at = self.nx * (left + 0.5 * step) + self.ny * y - self.offset + self.reach
         last, fall, by = len(self.fall) - 1, self.fall, self.nx * step
-        made = []
-        for _ in range(count):
-            if at <= 0:
-                made.append(fall[0])
-            elif at >= last:
-                made.append(1.0)
-            else:
-                first = int(at)
-                made.append(fall[first] + (at - first) * (fall[first + 1] - fall[first]))
-            at += by
-        return made
+        # Only some cells in the middle lie near the edge: those between the first and the after.
+        ends = (1.0, fall[0]) if by < 0 else (fall[0], 1.0)
+        if abs(by) < 1e-9:
+            first, after = (0, count) if 0 < at < last else (count, count) if at <= 0 else (0, 0)
+            ends = fall[0], 1.0
+        else:
+            first, after = (min(count, max(0, math.ceil(place))) for place in sorted(((0 - at) / by, (last - at) / by)))
+        middle = []
+        place = at + first * by
+        for _ in range(after - first):
+            whole = min(max(int(place), 0), last - 1)
+            middle.append(fall[whole] + (place - whole) * (fall[whole + 1] - fall[whole]))
+            place += by
+        return [ends[0]] * first + middle + [ends[1]] * (count - after)
 
 
 def shadow(

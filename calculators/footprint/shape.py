@@ -21,6 +21,8 @@ _SPECK = _HOLE = 0.002
 _NEIGHBOURS = (0.16, 0.36)
 # Toes that make up less than this part of the print in all tell the less of which foot it is (own choice).
 _ALL_TOES = 0.07
+# A piece smaller than this part of the largest toe is none.
+_SPECK_OF_TOE = 0.08
 # Less than this in all does not tell a left foot from a right one (own choice).
 _LEAST_VOTES = 0.45
 
@@ -151,12 +153,16 @@ def _heavier_toes(ahead: "list[Ring]", behind: "list[Ring]") -> float:
     """
     if not ahead:
         return 0.0
+    parts = [area_and_middle(ring) for ring in ahead]
+    # A speck beside the toes is no toe.
+    least = _SPECK_OF_TOE * max(area for area, _ in parts)
+    ahead = [ring for ring, (area, _) in zip(ahead, parts, strict=True) if area > least]
+    parts = [part for part in parts if part[0] > least]
     low = min(v for ring in ahead for _, v in ring)
     high = max(v for ring in ahead for _, v in ring)
     width = max(v for ring in behind for _, v in ring) - min(v for ring in behind for _, v in ring)
     if high - low < 0.5 * width:
         return 0.0
-    parts = [area_and_middle(ring) for ring in ahead]
     total = math.fsum(area for area, _ in parts)
     mean = math.fsum(area * middle[1] for area, middle in parts) / total
     # A sliver of the ball that was cut off with the toes tells little.

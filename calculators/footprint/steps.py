@@ -67,9 +67,9 @@ def _another(surface: Surface, few: Surface, known: Light) -> Light | None:
     for line in lines:
         line.sharpen(_NARROWER)
     best = min(lines, key=Line.misfit)
-    last = Line(surface, known.steps, best.step, best.level)
-    last.sharpen(_NARROW)
-    light = surface.light(last.fit(), [*known.steps, last.step])
+    best.sharpen(_NARROW)
+    terms = [*surface.terms, *[surface.step(step) for step in (*known.steps, best.step)]]
+    light = surface.light(surface.settled(terms, best.fit(), best.level), [*known.steps, best.step])
     return light if max(map(abs, light.heights)) < HIGHEST else None
 
 
