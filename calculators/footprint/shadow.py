@@ -94,17 +94,23 @@ def _modelled(step: Step, height: float, reach: int) -> Shadow:
 
 
 def _as_seen(made: Shadow, samples: Samples, rest: list[float], level: float, step: Step) -> list[float]:
-    """How the brightness falls across the edge: as modelled, but for what the cells at each distance say."""
+    """How the brightness falls across the edge: as modelled, moved to what the cells at each distance say.
+
+    Beyond the farthest distances that cells tell of, it stays as it is there.
+    """
     bins: list[list[float]] = [[] for _ in made.fall]
     for x, y, left in zip(samples.xs, samples.ys, rest, strict=True):
         off = left - level if abs(left - level) < abs(left) else left
         at = round(x * step.nx + y * step.ny - step.offset) + made.reach
         if abs(off) < _FAR and 0 <= at < len(bins):
             bins[at].append(off)
-    return [
-        fall * math.exp(math.fsum(lefts) / len(lefts)) if len(lefts) >= _FEWEST else fall
-        for fall, lefts in zip(made.fall, bins, strict=True)
-    ]
+    told = [at for at, lefts in enumerate(bins) if len(lefts) >= _FEWEST]
+    if not told:
+        return made.fall
+    seen = {at: made.fall[at] * math.exp(math.fsum(bins[at]) / len(bins[at])) for at in told}
+    bright = seen[told[-1]]
+    held = [min(max(at, told[0]), told[-1]) for at in range(len(bins))]
+    return [seen.get(at, made.fall[at]) / bright for at in held]
 
 
 def _near(
