@@ -1,9 +1,7 @@
-"""How bright the ground is at every place of a photograph, the print taken away.
+"""A place of a photograph in tiles, and each tile over the ground that an account of the light says.
 
 The logarithm of the ground's brightness is taken as a surface of the second degree (light that falls off, a lamp at one
-side, the lens's own fall-off) and straight steps with a soft edge (shadows). Cells of the print disturb neither: the
-surface is fitted with weights that die out for what lies far from it, and a step counts only where nearly the whole
-line across the picture has it, within the print and beside it alike.
+side, the lens's own fall-off) and straight steps with a soft edge (shadows): see `surface`, `line` and `steps`.
 """
 
 import math

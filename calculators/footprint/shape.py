@@ -24,7 +24,7 @@ _ALL_TOES = 0.07
 # A piece smaller than this part of the largest toe is none.
 _SPECK_OF_TOE = 0.08
 # Less than this in all does not tell a left foot from a right one (own choice).
-_LEAST_VOTES = 0.45
+_LEAST_VOTES = 0.8
 
 
 class Votes(NamedTuple):

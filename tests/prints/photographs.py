@@ -5,6 +5,8 @@ edges, halo, specks, toes close or merged, tilt up to 18), extreme (tilt up to 2
 disturbances at once); some are spoilt and must be refused. Every third is unseen: whoever tunes an engine looks at the
 others only. All was chosen before an engine was looked at. Places, lights and turns come from each one's own seed.
 
+`further` are more by the same recipe, to tune by: an engine that was tuned by 72 fitted those 72.
+
 Pictures are kept in the folder TREADLEAF_PHOTOGRAPHS, else in the temporary folder; what is kept carries the hash of
 the modules that made it.
 """
@@ -24,12 +26,12 @@ import shapely
 from prints import truth as truth_of
 from prints.camera import mm_per_px, project
 from prints.raster import rings
-from prints.rows import Photograph, photographs
+from prints.rows import Photograph, further, photographs
 from prints.scene import Scene
 from prints.scene import render as render_scene
 from prints.staging import stage
 
-__all__ = ["Photograph", "folder", "known", "photographs", "render"]
+__all__ = ["Photograph", "folder", "further", "known", "photographs", "render"]
 
 
 @lru_cache(maxsize=1)
