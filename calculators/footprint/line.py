@@ -36,16 +36,17 @@ class Line:
             step: to begin with.
             level: of a print on the ground.
             unit: the length that lengths are held by: a step is softer than a quarter of it and harder than four.
-            height: of the step, where it is known already what it stands on.
+            height: of the step, where it is known already; the ground it stands on then begins at 0.
         """
         self.step, self.level, self.unit = step, level, unit
-        self._samples, self._known = samples, known
+        self._samples = samples
         self._terms = [*samples.terms, *[samples.step(one) for one in known]]
         self._centre = _middle(samples.xs), _middle(samples.ys)
-        self._fit: Fit | None = None
-        if height is not None:
+        terms = [*self._terms, samples.step(step)]
+        if height is None:
+            self._fit = samples.first(terms, level.begins)
+        else:
             factors = [0.0] * len(self._terms) + [height]
-            terms = [*self._terms, samples.step(step)]
             self._fit = Fit(factors, samples.left(terms, factors), level.begins)
 
     def sharpen(self, spreads: tuple[float, ...]) -> None:
@@ -56,21 +57,19 @@ class Line:
         """
         for spread in spreads:
             term, moves = self._moves()
-            fit = self._fit or self._samples.first([*self._terms, term], self.level.begins)
             at = len(self._terms)
-            height = fit.factors[at]
+            height = self._fit.factors[at]
             tried = [*self._terms, term, *[[height * part for part in move] for move in moves]]
-            self._fit = fit = self._samples.again(tried, fit, spread, self.level)
-            self.step = self._moved(*fit.factors[at + 1 :])
+            self._fit = self._samples.again(tried, self._fit, spread, self.level)
+            self.step = self._moved(*self._fit.factors[at + 1 :])
 
     def misfit(self) -> float:
         """How many places are neither ground nor print."""
-        return self._fit.misfit() if self._fit else math.inf
+        return self._fit.misfit()
 
     def fit(self) -> Fit:
         """The ground with this step in it where it has come to."""
-        fit = self._fit or self._samples.first(self._terms, self.level.begins)
-        return self._samples.settled([*self._terms, self._samples.step(self.step)], fit, self.level)
+        return self._samples.settled([*self._terms, self._samples.step(self.step)], self._fit, self.level)
 
     def _moves(self) -> tuple[list[float], list[list[float]]]:
         """The term of the step, and how it changes with a shift, a turn about the middle and a factor of softness."""

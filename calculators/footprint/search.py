@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from calculators.footprint.outline import Point
 
 # A sole that is as like as this ends the search under one account of the light; if besides its edge is seen on so much
-# of its outline, it is plain, and only the ground beside it is asked for another account (own choices).
+# of its outline, it is plain, and no other account is asked (own choices).
 _SURE, _ALL_ROUND = 0.88, 0.9
 # What is less like a sole than this in fine cells is no sole, whatever the coarse ones show.
 _STILL_LIKE = 0.45

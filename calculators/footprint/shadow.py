@@ -10,6 +10,7 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from calculators.footprint.mask import Mask
     from calculators.footprint.picture import Grey
+    from calculators.footprint.samples import Fit
 
 # Own choices: how far to either side is looked, in tiles or in softnesses, whichever is farther; how many cells tell of
 # it at most; spreads of the rounds in which the line is moved; the fewest cells at a distance that tell how the
@@ -75,7 +76,7 @@ def shadow(
     if len(values) < _FEWEST * 2 * reach:
         return _modelled(first, height, math.ceil(reach))
     along = [(y * first.nx - x * first.ny) / reach for x, y in zip(xs, ys, strict=True)]
-    # Where `under` ends, the step is still to be taken off.
+    # `under` is the bright ground; the step stands on the dark one.
     bright = [value + height for value in values]
     samples = Samples(xs, ys, bright, [[1.0] * len(xs), along])
     line = Line(samples, [], first, (DARKER if level < 0 else LIGHTER)._replace(begins=level), side, height=height)
@@ -84,7 +85,7 @@ def shadow(
     if abs(fit.factors[-1]) > HIGHEST:
         return _modelled(first, height, math.ceil(reach))
     made = _modelled(line.step, fit.factors[-1], math.ceil(reach))
-    return made._replace(fall=_as_seen(made, samples, fit.rest, fit.level, line.step))
+    return made._replace(fall=_as_seen(made, samples, fit))
 
 
 def _modelled(step: Step, height: float, reach: int) -> Shadow:
@@ -93,15 +94,14 @@ def _modelled(step: Step, height: float, reach: int) -> Shadow:
     return Shadow(step.nx, step.ny, step.offset, reach, fall)
 
 
-def _as_seen(made: Shadow, samples: Samples, rest: list[float], level: float, step: Step) -> list[float]:
+def _as_seen(made: Shadow, samples: Samples, fit: "Fit") -> list[float]:
     """How the brightness falls across the edge: as modelled, moved to what the cells at each distance say.
 
     Beyond the farthest distances that cells tell of, it stays as it is there.
     """
     bins: list[list[float]] = [[] for _ in made.fall]
-    for x, y, left in zip(samples.xs, samples.ys, rest, strict=True):
-        off = left - level if abs(left - level) < abs(left) else left
-        at = round(x * step.nx + y * step.ny - step.offset) + made.reach
+    for x, y, off in zip(samples.xs, samples.ys, fit.off(), strict=True):
+        at = round(x * made.nx + y * made.ny - made.offset) + made.reach
         if abs(off) < _FAR and 0 <= at < len(bins):
             bins[at].append(off)
     told = [at for at, lefts in enumerate(bins) if len(lefts) >= _FEWEST]

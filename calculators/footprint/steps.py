@@ -3,7 +3,7 @@
 import math
 
 from calculators.footprint.line import HIGHEST, Line
-from calculators.footprint.samples import DARKER, LIGHTER, Step
+from calculators.footprint.samples import DARKER, LIGHTER, Samples, Step
 from calculators.footprint.surface import Light, Surface, Tiles
 
 TYPE_CHECKING = False
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 # stretches.
 _DIRECTIONS, _REACH, _LEAST_STEP, _STRETCHES = 24, 2.5, 0.07, 7
 _STEPS_AT_MOST = 2
-# Fewer tiles than this tell too little of a surface.
+# Fewer than this of every fifth tile tell too little of a surface.
 _FEWEST = 12
 # So many lines are tried, which differ by so many radians or tiles; so many of them to the end.
 _STARTS, _ANOTHER_START, _TRIED_ON = 3, (0.3, 3.0), 2
@@ -28,7 +28,8 @@ _EVEN, _TELLS = 0.25, 0.9
 
 def accounts(seen: Tiles) -> "Iterator[Light]":
     """Give accounts of the light, the likeliest first; none where the place is too small for one."""
-    surface, few = Surface(seen), Surface(seen, every_fifth=True)
+    surface = Surface(seen)
+    few = surface.every_fifth()
     if len(few.values) < _FEWEST:
         return
     known = [_without_steps(surface, few)]
@@ -48,14 +49,14 @@ def accounts(seen: Tiles) -> "Iterator[Light]":
         yield known[0]
 
 
-def _without_steps(surface: Surface, few: Surface) -> Light:
+def _without_steps(surface: Surface, few: Samples) -> Light:
     """Fit the ground's brightness, and a print that is darker or lighter."""
     fits = [(few.fitted(few.terms, level), level) for level in (DARKER, LIGHTER)]
     fit, level = min(fits, key=lambda one: one[0].misfit())
     return surface.light(surface.settled(surface.terms, fit, level), [])
 
 
-def _another(surface: Surface, few: Surface, known: Light) -> Light | None:
+def _another(surface: Surface, few: Samples, known: Light) -> Light | None:
     """Add a further step that an account of the light leaves unexplained; None where there is none to speak of."""
     starts = _likely_steps(surface.without(known.heights, known.steps))
     if not starts:

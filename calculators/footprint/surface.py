@@ -35,17 +35,12 @@ class Light(NamedTuple):
 
 
 class Surface(Samples):
-    """The tiles that have a value, or every fifth of them, with the terms of the surface in each."""
+    """The tiles that have a value, with the terms of the surface in each."""
 
-    def __init__(self, seen: Tiles, *, every_fifth: bool = False) -> None:
+    def __init__(self, seen: Tiles) -> None:
         self._seen = seen
         across = seen.across
-        self._kept = [
-            at
-            for at, value in enumerate(seen.values)
-            # A knight's move apart, so that no line of them is missed.
-            if value is not None and not (every_fifth and (at % across + 2 * (at // across)) % 5)
-        ]
+        self._kept = [at for at, value in enumerate(seen.values) if value is not None]
         powers = [
             _powers(2 * (column + 0.5) / across - 1, 2 * (row + 0.5) / seen.down - 1)
             for row in range(seen.down)
