@@ -21,9 +21,9 @@ if TYPE_CHECKING:
 _SURE, _ALL_ROUND = 0.88, 0.9
 # What is less like a sole than this in fine cells is no sole, whatever the coarse ones show.
 _STILL_LIKE = 0.45
-# What is as like a sole as this is asked whether it is cut off; what is counts for this part.
+# What is as like a sole as this is asked whether it is cut off; what is counts for this part (own choices).
 _LIKELY, _CUT = 0.5, 0.6
-# A print is this part of all that stands out as it does: one of many blots is none.
+# A print is this part of all that stands out as it does: one of many blots is none (own choice).
 _ALONE = (0.05, 0.3, 2.0, 3.0)
 # A piece smaller than this part of a print does not ask to be explained.
 _LARGE = 0.06

@@ -21,7 +21,7 @@ _SPECK = _HOLE = 0.002
 _NEIGHBOURS = (0.16, 0.36)
 # Toes that make up less than this part of the print in all tell the less of which foot it is (own choice).
 _ALL_TOES = 0.07
-# A piece smaller than this part of the largest toe is none.
+# A piece smaller than this part of the largest toe is none (own choice).
 _SPECK_OF_TOE = 0.08
 # Less than this in all does not tell a left foot from a right one (own choice).
 _LEAST_VOTES = 0.8
