@@ -64,7 +64,7 @@ def chosen(found: list[Found], cuts: list[Cut], flat: "Flat") -> Prints:
         raise Refused(Refusal("too_faint", "pixels"))
     others: list[Found] = []
     for one in found[1:]:
-        if _another(one, best) and not any(_overlap(one, other) for other in (best, *others)):
+        if _another(one, best) and not any(overlap(one, other) for other in (best, *others)):
             others.append(one)
     return Prints(best, others)
 
@@ -91,7 +91,7 @@ def _pixels(found: Found, flat: "Flat") -> float:
     return abs(area_of([flat.back(ring) for ring in found.shape.rings]))
 
 
-def _overlap(one: Found, other: Found) -> bool:
+def overlap(one: Found, other: Found) -> bool:
     """Whether a piece of one lies on a piece of the other."""
     return any(_on(piece, held) for piece in one.shape.sole.body for held in other.shape.sole.body)
 

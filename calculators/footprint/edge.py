@@ -66,7 +66,7 @@ class Edge(NamedTuple):
 
 def traced(found: "Found", flat: "Flat", part: float) -> Edge:
     """Draw the edge of the same print at some part of the contrast."""
-    rings = [to_rough(flat.ring(ring), found.shape.forward) for ring in found.seen.traced(part, found.thin)]
+    rings = [to_rough(flat.ring(ring), found.shape.forward) for ring in found.seen.traced(part, found.thin).rings]
     own = outer(found.shape.whole)
     near = rings_of([piece for piece in pieces_of(rings) if any(_touches(piece.ring, held) for held in own)])
     even = _evened(found, near)

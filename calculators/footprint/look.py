@@ -8,7 +8,7 @@ import math
 from typing import NamedTuple
 
 from calculators.footprint import ground, outline, photo, steps
-from calculators.footprint.area import Area, sides_moved_out
+from calculators.footprint.area import Area, polygon, sides_moved_out
 from calculators.footprint.mask import Mask, from_parts, from_rows, parts
 from calculators.footprint.picture import Grey, cropped, lightness, reduced
 from calculators.footprint.relief import Grid, Lit, Relief, Spread, field, lit, relief
@@ -37,13 +37,21 @@ _RIM, _MOMENT = 1, 6
 _TRIED = 4
 # A print is traced again in its own box, this part of it wider to all sides, for its toes.
 _AROUND = 0.3
-# There it is looked for within so many fine cells of where the coarse ones show it.
-_NEAR = 4
+# There it is looked for within so many fine cells of where the coarse ones show it, and its edge is looked at within so
+# many coarse ones.
+_NEAR, _MARGIN = 4, 5
 # The edge is looked at in every so-manieth point of an outline, so many coarse cells to either side of it.
 _APART, _ACROSS = 3, 2.0
 # Two parts may be ball and heel where the smaller is this part of the larger; a way between them is this much longer
 # than the side of a square of the larger at most, and so many coarse cells longer than the shortest.
 _PARTNER, _LONGEST_WAY, _DETOUR = 0.12, 1.0, 4
+
+
+class Traced(NamedTuple):
+    """Outlines in pixels of the picture, y down, outer ones positive, and the cells that they go round."""
+
+    rings: "list[Ring]"
+    cells: Mask
 
 
 class Seen(NamedTuple):
@@ -62,15 +70,16 @@ class Seen(NamedTuple):
     prints: list[list[float]]
     fine: int = 1
 
-    def traced(self, part: float, thin: int = THIN[0]) -> "list[Ring]":
-        """Outlines in pixels of the picture, y down, where `part` of the contrast is reached; outer ones positive.
+    def traced(self, part: float, thin: int = THIN[0]) -> Traced:
+        """Trace what was seen where `part` of the contrast is reached.
 
         What is narrower than about twice `thin` coarse cells is left out.
         """
         values = field(self.relief, self.grounds, self.prints, part)
         inside = self._inside(values, thin)
         side, left, top = self.grey.scale, self.grey.left, self.grey.top
-        return [[(left + side * x, top + side * y) for x, y in ring] for ring in outline.rings(values, inside)]
+        rings = [[(left + side * x, top + side * y) for x, y in ring] for ring in outline.rings(values, inside)]
+        return Traced(rings, inside)
 
     def falls(self, ring: "Ring") -> list[float]:
         """How much the print differs from the ground across its edge, at places all along a ring of the picture.
@@ -135,21 +144,22 @@ class Seen(NamedTuple):
         yield "frame", Area(area.frame, None, None).mask(self.grey)
         yield "sheet", area.mask(self.grey)
 
-    def finely(self, rings: "list[Ring]", thin: int) -> "Seen":
+    def finely(self, rings: "list[Ring]", cells: Mask) -> "Seen":
         """The same thing in fine cells, in the box of some rings of the picture and a little around it.
 
-        What was too thin for the coarse cells stays away: only near them is anything found again.
+        Args:
+            rings: of the print.
+            cells: the coarse ones that were seen. What was too thin for them stays away: only near them is anything
+                found again.
         """
-        fine, tile = self.ground.grey, self.ground.tiles.side
         left, top, right, bottom = _box([point for ring in rings for point in ring])
         more = _AROUND * max(right - left, bottom - top)
-        unit = 2 * tile * fine.scale  # whole tiles, so that the cells of both lie on one another
-        first, upper = (max(0, math.floor((at - more) / unit)) for at in (left - fine.left, top - fine.top))
-        last, lower = (math.ceil((at + more) / unit) for at in (right - fine.left, bottom - fine.top))
-        grey = cropped(fine, 2 * tile * first, 2 * tile * upper, 2 * tile * last, 2 * tile * lower)
-        spread = Spread(Grid(grey.width, grey.height, 0.5, tile * first, tile * upper), self.ground.tiles)
-        known = self._inside(field(self.relief, self.grounds, self.prints, 0.5), thin)
-        known = known.part(tile * first, tile * upper, (grey.width + 1) // 2, (grey.height + 1) // 2).doubled()
+        corners = sides_moved_out([(left, top), (right, top), (right, bottom), (left, bottom)], more)
+        known = cells & polygon(self.grey, corners)
+        first, upper, last, lower = known.box(_MARGIN)
+        grey = cropped(self.ground.grey, 2 * first, 2 * upper, 2 * last, 2 * lower)
+        known = known.part(first, upper, last - first, lower - upper).doubled()
+        spread = Spread(Grid(grey.width, grey.height, 0.5, first, upper), self.ground.tiles)
         return self._replace(
             grey=grey,
             place=self.ground.area.mask(grey) & known.part(0, 0, grey.width, grey.height).wider(_NEAR),

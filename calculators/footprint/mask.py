@@ -9,6 +9,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
 Run = tuple[int, int, int]  # row, first column, column after the last
+Box = tuple[int, int, int, int]  # first column and row, column and row after the last
 RUN = re.compile("1+")
 
 
@@ -68,6 +69,14 @@ class Mask(NamedTuple):
         """Cut out a part; what lies beyond this one is empty."""
         rows = [row[left : left + width].ljust(width, "0") for row in self.rows()[top : top + height]]
         return from_rows(width, rows + ["0" * width] * (height - len(rows)))
+
+    def box(self, beside: int) -> Box:
+        """The upright box of the cells, so many wider to all sides within the picture; there has to be a cell."""
+        filled = [(row, text) for row, text in enumerate(self.rows()) if "1" in text]
+        left = min(text.index("1") for _, text in filled) - beside
+        right = max(text.rindex("1") for _, text in filled) + 1 + beside
+        top, bottom = filled[0][0] - beside, filled[-1][0] + 1 + beside
+        return max(0, left), max(0, top), min(self.width, right), min(self.height, bottom)
 
     def opened(self, cells: int) -> "Mask":
         """What is left of every part that is wider than about twice the cells."""
@@ -137,7 +146,7 @@ class Part(NamedTuple):
 
     runs: list[Run]
     cells: int
-    box: tuple[int, int, int, int]
+    box: Box
 
 
 def parts(mask: Mask, least: int = 1) -> list[Part]:

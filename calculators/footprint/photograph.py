@@ -103,10 +103,12 @@ def find(looked: Looked, asked: "dict[str, Any]", pixels: "bytes | memoryview") 
         beside = beside_the_sheet(looked.grey, flat.sheet.corners if flat.sheet else None)
         others, more = search(beside, flat)
         found, cuts = sorted(found + others, key=lambda one: -one.rank), cuts + more
-    for number, one in enumerate(found):
-        finer = finely(one, flat)
+    while found:
+        finer = finely(found[0], flat)
         if finer:
-            return doubts.chosen([finer, *found[number + 1 :]], cuts, flat)
+            return doubts.chosen([finer, *found[1:]], cuts, flat)
+        # What falls apart in fine cells is no print under any account of the light.
+        found = [one for one in found[1:] if not doubts.overlap(one, found[0])]
     return doubts.chosen([], cuts, flat)
 
 

@@ -50,7 +50,7 @@ def reduced(
     across, down = (after - first) // side, (bottom - top) // side
     row, used = across * side * 4, across * side * 2
     every_second_byte = int.from_bytes(b"\xff\x00" * (row // 2), "little")
-    planes = array("H"), array("H"), array("H")
+    planes = [array("H"), array("H"), array("H")]
     whole = memoryview(pixels)
     for block in range(top, top + down * side, side):
         red_blue = green_alpha = 0
@@ -63,8 +63,10 @@ def reduced(
         planes[0].extend(even[0 : used : 2 * side])
         planes[1].extend(odd[0 : used : 2 * side])
         planes[2].extend(even[1 : used : 2 * side])
-    means = [16 * total // (side * side) for total in range(255 * side * side + 1)].__getitem__
-    red, green, blue = (Grey(across, down, side, array("H", map(means, plane)), first, top) for plane in planes)
+    if side * side * 255 != WHITE:
+        means = [16 * total // (side * side) for total in range(255 * side * side + 1)].__getitem__
+        planes = [array("H", map(means, plane)) for plane in planes]
+    red, green, blue = (Grey(across, down, side, plane, first, top) for plane in planes)
     return red, green, blue
 
 

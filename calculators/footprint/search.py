@@ -14,6 +14,7 @@ from calculators.footprint.toes import FINELY, ROUGHLY
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from calculators.footprint.flat import Flat
+    from calculators.footprint.mask import Mask
     from calculators.footprint.outline import Point
 
 # A sole that is as like as this ends the search under one account of the light; if besides its edge is seen on so much
@@ -23,8 +24,8 @@ _SURE, _ALL_ROUND = 0.88, 0.9
 _STILL_LIKE = 0.45
 # What is as like a sole as this is asked whether it is cut off; what is counts for this part (own choices).
 _LIKELY, _CUT = 0.5, 0.6
-# A print is this part of all that stands out as it does: one of many blots is none (own choice).
-_ALONE = (0.05, 0.3, 2.0, 3.0)
+# A print is this part of all that stands out as it does: one of many blots is none, one of two feet is (own choice).
+_ALONE = (0.2, 0.42, 2.0, 3.0)
 # A piece smaller than this part of a print does not ask to be explained.
 _LARGE = 0.06
 # Contrasts (difference of levels over the spread of both) count for less the smaller they are.
@@ -34,6 +35,8 @@ _CONTRAST = 0.5
 class Found(NamedTuple):
     """One print: where it was seen, how thin its parts may be, its shape, its landmarks, and how like a sole it is.
 
+    cells:    those of what was seen, with the print among them.
+    alone:    from 0, one of many that stand out as it does, to 1; a part of `likeness`.
     contrast: the median of what print and ground differ by across the edge, where the ground is 1.
     support:  the share of the outline on which they differ by half as much at least.
     rim:      where it goes on beyond what was looked at: frame, sheet or nowhere; told of what is likely only.
@@ -41,9 +44,11 @@ class Found(NamedTuple):
 
     seen: Seen
     thin: int
+    cells: "Mask"
     shape: Shape
     placed: Placed
     likeness: float
+    alone: float
     rank: float
     contrast: float
     support: float
@@ -85,13 +90,13 @@ def search(ground: Ground, flat: "Flat") -> tuple[list[Found], list[Cut]]:
 def finely(found: Found, flat: "Flat") -> Found | None:
     """Trace a print again in fine cells; None where no sole is seen there any more."""
     own = found.shape.rings + found.shape.toes
-    seen = found.seen.finely([flat.back(ring) for ring in own], found.thin)
+    seen = found.seen.finely([flat.back(ring) for ring in own], found.cells)
     made = _judged(seen, found.thin, flat, found.shape.forward)
     best = min(made, key=lambda one: _unlike(one, found), default=None)
     if best is None or best.likeness < _STILL_LIKE:
         return best
-    # Small toes are seen only in fine cells.
-    return best._replace(likeness=max(best.likeness, found.likeness), rank=found.rank)
+    # Small toes are seen only in fine cells; what else stands out only where all of the place is looked over.
+    return best._replace(likeness=max(best.likeness * found.alone, found.likeness), alone=found.alone, rank=found.rank)
 
 
 def _unlike(one: Found, other: Found) -> float:
@@ -102,7 +107,7 @@ def _unlike(one: Found, other: Found) -> float:
 
 def _judged(seen: Seen, thin: int, flat: "Flat", forward: "Point | None" = None) -> list[Found]:
     """All soles in what was seen, or only those that point forward as another does, and how like a sole each is."""
-    traced = seen.traced(0.5, thin)
+    traced, cells = seen.traced(0.5, thin)
     rings = [flat.ring(ring) for ring in traced]
     at = {id(ring): number for number, ring in enumerate(rings)}
     areas = [signed_area(ring) for ring in rings]
@@ -124,12 +129,14 @@ def _judged(seen: Seen, thin: int, flat: "Flat", forward: "Point | None" = None)
         like = likeness(shape, placed, in_mm=flat.sheet is not None, grained=seen.fine > 1) * plain
         own = area_with_toes(shape)
         share = own / max(own, math.fsum(area for area in areas if area > _LARGE * own))
+        alone = fits(share, _ALONE) if seen.fine == 1 else 1.0
         contrast = seen.candidate.contrast
-        like *= fits(share, _ALONE)
+        like *= alone
         rank = like * (0.2 + 0.8 * share) * contrast / (contrast + _CONTRAST)
         if rank > 0:
             rim = seen.rim([traced[number] for number in numbers]) if like > _LIKELY else None
-            made.append(Found(seen, thin, shape, placed, like, rank * (_CUT if rim else 1), edge, support, rim))
+            rank *= _CUT if rim else 1
+            made.append(Found(seen, thin, cells, shape, placed, like, alone, rank, edge, support, rim))
     return made
 
 

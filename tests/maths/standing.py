@@ -8,10 +8,13 @@ import shapely
 
 from calculators.footprint.flat import Flat
 from calculators.footprint.likeness import likeness
+from calculators.footprint.look import Traced
+from calculators.footprint.mask import Mask
 from calculators.footprint.search import Found, placed_or_none
 from calculators.footprint.shape import shaped, soles
 
 FLAT = Flat(None, mirrored=False, picture_px=(400.0, 400.0))  # one pixel is one mm; y runs down in the picture
+NO_CELLS = Mask(0, 0, 0)
 
 
 @dataclass(frozen=True)
@@ -25,7 +28,7 @@ class Drawn:
     soft_mm: float
     strip_mm: float = 0.0
 
-    def traced(self, part: float, thin: int = 1) -> list[list[tuple[float, float]]]:
+    def traced(self, part: float, thin: int = 1) -> Traced:
         moved = self.shape.buffer(10 * (0.5 - part) * self.soft_mm, quad_segs=24)
         if thin and self.strip_mm:
             opened = moved.buffer(-self.strip_mm / 2).buffer(self.strip_mm / 2, quad_segs=24)
@@ -37,12 +40,12 @@ class Drawn:
             for ring, ccw in ((outer, True), *((hole, False) for hole in holes)):
                 points = [(x, -y) for x, y in ring[:-1]]
                 made.append(points if shapely.LinearRing(points).is_ccw is ccw else points[::-1])
-        return made
+        return Traced(made, NO_CELLS)
 
 
 def stand(drawn: Drawn, thin: int = 1) -> Found:
     """The print in such a picture, as the search would find it; without toes, its rings run as in `Flat.ring`."""
-    rings = [FLAT.ring(ring) for ring in drawn.traced(0.5, thin)]
+    rings = [FLAT.ring(ring) for ring in drawn.traced(0.5, thin).rings]
     made = [one for one in (shaped(sole, None) for sole in soles(rings)) if one]
     likest = max(made, key=lambda one: likeness(one, placed_or_none(one), in_mm=True))
-    return Found(drawn, thin, likest, placed_or_none(likest), 1.0, 1.0, 1.0, 1.0, None)
+    return Found(drawn, thin, NO_CELLS, likest, placed_or_none(likest), 1.0, 1.0, 1.0, 1.0, 1.0, None)
