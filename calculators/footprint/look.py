@@ -163,7 +163,7 @@ class Seen(NamedTuple):
         return self._replace(
             grey=grey,
             place=self.ground.area.mask(grey) & known.part(0, 0, grey.width, grey.height).wider(_NEAR),
-            relief=relief(grey, self.under, spread),
+            relief=relief(grey, self.under.rows(spread), spread),
             fine=2,
         )
 
@@ -184,8 +184,8 @@ class Ground(NamedTuple):
     def seen(self, light: Light) -> "Iterator[Seen]":
         """What stands out from the ground under one account of the light, the clearest first."""
         spread = Spread(Grid(self.coarse.width, self.coarse.height), self.tiles)
-        under = lit(self.coarse, self.place, self.tiles, light, spread)
-        return self._under(under, relief(self.coarse, under, spread), ground.over(self.tiles, light))
+        under, rows = lit(self.coarse, self.place, self.tiles, light, spread)
+        return self._under(under, relief(self.coarse, rows, spread), ground.over(self.tiles, light))
 
     def _under(self, under: Lit, seen: Relief, over: "list[list[float | None]]") -> "Iterator[Seen]":
         codes = photo.codes(seen.rows, self.place)

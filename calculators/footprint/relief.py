@@ -67,20 +67,29 @@ class Lit(NamedTuple):
     def rows(self, spread: Spread) -> list[list[float]]:
         """The ground's brightness, cell by cell."""
         made = spread.rows(self.smooth)
-        grid = spread.grid
         for edge in self.edges:
-            for y, line in enumerate(made):
-                fall = edge.row(grid.left, grid.top + (y + 0.5) * grid.step, grid.step, grid.width)
-                made[y] = list(map(mul, line, fall))
+            made = _shaded(made, edge, spread.grid)
         return made
 
 
-def lit(grey: "Grey", place: "Mask", seen: "Tiles", light: "Light", spread: Spread) -> Lit:
-    """Take an account of the light from tiles to cells, and each shadow's edge to where it is."""
+def lit(grey: "Grey", place: "Mask", seen: "Tiles", light: "Light", spread: Spread) -> tuple[Lit, list[list[float]]]:
+    """Take an account of the light from tiles to cells, and each shadow's edge to where it is.
+
+    Returns:
+        That account, and the ground's brightness by it, cell by cell.
+    """
     found = Lit(tile_rows(light.smooth, seen.across), [])
+    rows = spread.rows(found.smooth)
     for step, height in zip(light.steps, light.heights, strict=True):
-        found.edges.append(shadow(grey, found.rows(spread), place, step, height, light.level, seen.side))
-    return found
+        found.edges.append(shadow(grey, rows, place, step, height, light.level, seen.side))
+        rows = _shaded(rows, found.edges[-1], spread.grid)
+    return found, rows
+
+
+def _shaded(rows: list[list[float]], edge: "Shadow", grid: Grid) -> list[list[float]]:
+    """The ground's brightness with one more shadow on it."""
+    falls = (edge.row(grid.left, grid.top + (y + 0.5) * grid.step, grid.step, grid.width) for y in range(len(rows)))
+    return [list(map(mul, line, fall)) for line, fall in zip(rows, falls, strict=True)]
 
 
 class Relief(NamedTuple):
@@ -90,10 +99,10 @@ class Relief(NamedTuple):
     rows: list[list[float]]
 
 
-def relief(grey: "Grey", under: Lit, spread: Spread) -> Relief:
+def relief(grey: "Grey", under: list[list[float]], spread: Spread) -> Relief:
     """Divide the picture by its ground, and smooth what is rough with grain."""
     values, width = grey.values, grey.width
-    rows = [list(map(truediv, values[y * width : (y + 1) * width], line)) for y, line in enumerate(under.rows(spread))]
+    rows = [list(map(truediv, values[y * width : (y + 1) * width], line)) for y, line in enumerate(under)]
     for _ in range(_smoothings(rows)):
         rows = _smoothed_once(rows)
     return Relief(spread, rows)

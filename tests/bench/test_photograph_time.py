@@ -42,9 +42,6 @@ MARKS = {
     "browser_ranges": ("with ranges / one pass, in Chromium", 3.0, None),
 }
 HEAP_MB = 200
-# A hard ground costs several accounts of the light. The mark goes when it takes no longer than it may.
-TOO_SLOW = pytest.mark.xfail(reason="the engine is not fast enough yet", raises=AssertionError, strict=True)
-NOT_YET = {("hard-24-wood-none", "native"), ("hard-24-wood-none", "browser")}
 
 
 class Picture(NamedTuple):
@@ -148,12 +145,8 @@ def test_the_table_of_times_and_every_picture_is_measured_in_both_pythons(taken,
         assert all(answer == each[0] for answer in each), name
 
 
-HELD = [
-    pytest.param(name, kind, marks=TOO_SLOW if (name, kind) in NOT_YET else ()) for name in CHOSEN for kind in MARKS
-]
-
-
-@pytest.mark.parametrize(("name", "kind"), HELD)
+@pytest.mark.parametrize("kind", MARKS)
+@pytest.mark.parametrize("name", CHOSEN)
 def test_the_engine_is_held_to_scikit_image(taken, name, kind):
     seconds, _, _ = taken
     assert ratios(seconds[name])[kind] <= MARKS[kind][1]
