@@ -118,7 +118,7 @@ def warnings(found: Found, measured: "Ranges", flat: "Flat", asked_foot: str, fo
     ball = found.placed.ball.width
     none = arch is not None and arch.high == 0.0  # a midfoot that leaves no print at all moves nothing
     tests = {
-        "sheet_odd_shape": flat.sheet is not None and flat.sheet.aspect_off > _ODD_ASPECT,
+        "sheet_odd_shape": flat.odd or (flat.sheet is not None and flat.sheet.aspect_off > _ODD_ASPECT),
         "scale_from_card": flat.card and flat.scale_unsure(middle_of(found, flat)) > _SCALE_UNSURE,
         "other_foot": asked_foot != "auto" and foot not in ("unknown", asked_foot),
         "axis_by_fallback": found.placed.axis.comes_from == "fallback"

@@ -22,6 +22,7 @@ class Flat(NamedTuple):
     picture_px:  width and height of the picture.
     corners_off: one deviation of a corner of the sheet, in pixels.
     by_lens:     whether the corners were found, and moved to what a lens can show; not those of a hand.
+    odd:         whether corners were found that no lens shows of a sheet of that size.
     """
 
     sheet: "Rectified | None"
@@ -29,6 +30,7 @@ class Flat(NamedTuple):
     picture_px: "Point"
     corners_off: float = 0.0
     by_lens: bool = False
+    odd: bool = False
 
     @property
     def card(self) -> bool:

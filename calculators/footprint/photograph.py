@@ -131,7 +131,8 @@ def _flat(asked: "dict[str, Any]", pixels: "bytes | memoryview", greys: tuple[Gr
     if sheet is None:
         return Flat(None, mirrored, picture), True
     sheet = fitted_in_pixels(pixels, *picture, sheet, size)
-    return Flat(rectify(sheet.corners, size, picture), mirrored, picture, sheet.corners_off, by_lens=True), False
+    laid = rectify(sheet.corners, size, picture)
+    return Flat(laid, mirrored, picture, sheet.corners_off, by_lens=sheet.by_lens, odd=not sheet.by_lens), False
 
 
 def _both(prints: doubts.Prints, looked: Looked, asked: "dict[str, Any]") -> list[dict[str, object]]:

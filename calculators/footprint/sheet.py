@@ -52,6 +52,7 @@ class Found(NamedTuple):
     aspect_off: how far the aspect seen is from the declared one; 0 where none was declared.
     tilt_deg:   of the line of sight, by the picture alone.
     corners_off: deviation of a corner along x and along y, in pixels of the buffer.
+    by_lens:    whether the corners were moved to what a lens can show of the declared size.
     """
 
     corners: "Ring"
@@ -61,6 +62,7 @@ class Found(NamedTuple):
     aspect_off: float
     tilt_deg: float
     corners_off: float
+    by_lens: bool = False
 
 
 class _Seen(NamedTuple):

@@ -62,7 +62,9 @@ class _Seen:
         return list(one), list(other)
 
 
-def likeliest_corners(corners: "Sequence[Point]", size_mm: "Point", picture_px: "Point", off_px: float) -> "Ring":
+def likeliest_corners(
+    corners: "Sequence[Point]", size_mm: "Point", picture_px: "Point", off_px: float
+) -> "Ring | None":
     """Move measured corners, as little as their error asks, to where a lens can show a sheet of the known size.
 
     Least squares in the corners' and the focal length's own deviations, under the two conditions of a rectangle (Gauss
@@ -75,33 +77,33 @@ def likeliest_corners(corners: "Sequence[Point]", size_mm: "Point", picture_px: 
         off_px: deviation of a corner, along x and along y.
 
     Returns:
-        Corners in the turn of `rectify.in_turn`; unmoved where more than four deviations would be needed, which is
-        another sheet or another lens, and where a deviation is a tenth of a side, which says nothing.
+        Corners in the turn of `rectify.in_turn`; None where more than four deviations would be needed, which is another
+        sheet, another lens or no sheet, and where a deviation is a tenth of a side, which says nothing.
 
     Raises:
         Refused: as `rectify`.
     """
     seen = _Seen(corners, size_mm, picture_px, off_px)
     if min(math.dist(seen.corners[at - 1], seen.corners[at]) for at in range(4)) < off_px / _LARGE:
-        return seen.corners
+        return None
     moves = [0.0] * 9
-    for _ in range(_ROUNDS):
+    for number in range(_ROUNDS):
         one, other = seen.slopes(moves)
         still = seen.against_a_lens(moves)
         wanted = [dot(one, moves) - still[0], dot(other, moves) - still[1]]
         first, second = _solved(one, other, wanted)
         new = [first * a + second * b for a, b in zip(one, other, strict=True)]
         if math.hypot(*new[:8]) > _ASTRAY * _MOST_OFF:
-            return seen.corners
-        # The focal length enters as a power: a long step along it is cut short.
-        part = min(1.0, _FOCAL_STEP / max(abs(new[8] - moves[8]), _CLOSE))
+            return None
+        # The focal length enters as a power: a long step along it is cut short, and one that swings to and fro as well.
+        part = min(1.0, _FOCAL_STEP / max(abs(new[8] - moves[8]), _CLOSE)) / (2 if number > _ROUNDS / 3 else 1)
         change = [part * (b - a) for a, b in zip(moves, new, strict=True)]
         moves = [a + b for a, b in zip(moves, change, strict=True)]
         if math.hypot(*change) < _CLOSE:
             break
     else:
-        return seen.corners
-    return seen.moved(moves) if math.hypot(*moves) <= _MOST_OFF else seen.corners
+        return None
+    return seen.moved(moves) if math.hypot(*moves) <= _MOST_OFF else None
 
 
 def scale_error(

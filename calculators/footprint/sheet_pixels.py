@@ -74,7 +74,7 @@ def fitted_in_pixels(
 ) -> Found:
     """Fit a found sheet in the pixels, each side in the colour in which it stands out; `found` where that leads away.
 
-    The corners are those of `sheet_lens.likeliest_corners`.
+    The corners are those of `sheet_lens.likeliest_corners`, where there are such.
 
     Args:
         pixels: RGBA, 8 bits each, top row first.
@@ -102,11 +102,18 @@ def fitted_in_pixels(
     if shape_of(corners, (width, height), size_mm) is None:
         return found
     off = math.hypot(_LEAST_OFF_PX, *(side.off_px / 2 for side in sides))
-    corners = likeliest_corners(corners, size_mm, (width, height), off)
+    likely = likeliest_corners(corners, size_mm, (width, height), off)
+    corners = likely or corners
     shape = shape_of(corners, (width, height), size_mm)
     if shape is None:
         return found
-    return found._replace(corners=in_turn(corners), corners_off=off, aspect_off=shape[0], tilt_deg=shape[1])
+    return found._replace(
+        corners=in_turn(corners),
+        corners_off=off,
+        aspect_off=shape[0],
+        tilt_deg=shape[1],
+        by_lens=likely is not None,
+    )
 
 
 def _fit(picture: _Pixels, start: "Point", end: "Point", reach: int, per_mm: float) -> _Fitted | None:

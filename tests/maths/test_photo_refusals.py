@@ -118,3 +118,25 @@ def test_a_print_that_is_too_small_says_how_large_it_must_be():
     answer, _ = ask(one(per_mm=0.65))
     assert answer["refusal"]["low"]["unit"] == "pixels"
     assert answer["refusal"]["low"]["value"] > 0.65 * 241
+
+
+# -- a sheet that is not the one that was named ------------------------------------------------------------------------
+
+
+def _on_a_sheet(width_mm, height_mm):
+    """A print on a white sheet of some size, seen from above at two pixels to the millimetre."""
+
+    def paint(pen):
+        middle, half = np.array([270, 340]), np.array([width_mm, height_mm])
+        pen.rectangle([*(SHARPER * (middle - half)), *(SHARPER * (middle + half))], fill=(236, 236, 232))
+        foot(pen, middle, 2.0)
+
+    return picture(paint, 540, 680, ground=(120, 92, 66))
+
+
+@pytest.mark.parametrize(("height_mm", "told"), [(297, []), (308, ["sheet_odd_shape"]), (286, ["sheet_odd_shape"])])
+def test_a_sheet_that_no_lens_shows_of_the_size_that_was_named_is_told(height_mm, told):
+    answer, _ = ask(_on_a_sheet(210, height_mm), sheet="a4")
+    assert answer["ok"]
+    assert answer["result"]["scale"]["from"] == "sheet"
+    assert answer["result"]["warnings"] == told
