@@ -23,6 +23,7 @@ _BLURRED_PART = 0.012  # the width over which the edge rises by a fifth, as a pa
 _FAINT = 0.08  # how much print and ground differ across the edge, where the ground is 1
 _ODD_ASPECT = 0.08
 _NEARLY_EMPTY = 0.08  # narrowest middle over ball
+_EMPTY = 0.02  # an arch index that is no higher whatever is moved is steady: the middle third holds nothing to speak of
 _SCALE_UNSURE = 0.02  # two deviations of the scale
 TILTED_DEG = 12.0  # without a sheet
 _UNSURE_CROSSED = 0.45  # of the ball's width: print that the toe line runs through
@@ -116,7 +117,7 @@ def warnings(found: Found, measured: "Ranges", flat: "Flat", asked_foot: str, fo
     arch = measured.indices["arch_index"]
     middle = 0.0 if found.placed.middle is None else found.placed.middle.width
     ball = found.placed.ball.width
-    none = arch is not None and arch.high == 0.0  # a midfoot that leaves no print at all moves nothing
+    none = arch is not None and arch.high <= _EMPTY
     tests = {
         "sheet_odd_shape": flat.odd or (flat.sheet is not None and flat.sheet.aspect_off > _ODD_ASPECT),
         "scale_from_card": flat.card and flat.scale_unsure(middle_of(found, flat)) > _SCALE_UNSURE,

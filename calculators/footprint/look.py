@@ -27,10 +27,12 @@ if TYPE_CHECKING:
 _INSET = 0.012
 # So many fine cells around a sheet belong to it where a print is looked for beside it, and at the picture's own edge,
 # so that the outline of what is cut off there is closed.
-_BESIDE, _EDGE = 3.0, 1.0
+_BESIDE, _EDGE = 3.0, 2.0
 # Coarse cells: nothing narrower than about twice this is taken for a part of a print, so that joints and grain fall
 # away. The second is for a ground with stronger lines; it costs small toes.
 THIN = (1, 2)
+# What is left grows back by so many cells, for its corners; what was cut off at a joint grows no longer than that.
+_ROUND_OFF = 1
 _FEWEST_PIXELS = 32
 # A print within so many cells of the rim, with more points of its outline than this, is taken to go on beyond it.
 _RIM, _MOMENT = 1, 6
@@ -106,7 +108,7 @@ class Seen(NamedTuple):
     def _inside(self, values: list[list[float]], thin: int) -> Mask:
         signs = ["".join(["1" if value > 0 else "0" for value in row]) for row in values]
         cells = from_rows(self.grey.width, signs) & self.place
-        inside = cells.spread_from(cells.opened(self.fine * thin), self.fine * thin + 1)
+        inside = cells.spread_from(cells.opened(self.fine * thin), _ROUND_OFF)
         # What joins a heel to its ball may be as thin as a joint between tiles: the shortest way between them is kept.
         large = parts(inside)[:2]
         if len(large) < 2 or large[1].cells < _PARTNER * large[0].cells:
@@ -225,8 +227,9 @@ def _frame(width: int, height: int, cell: int) -> "list[Point]":
 
 def _looked(grey: Grey, area: Area) -> Ground:
     coarse = halved(grey)
-    place = area.mask(coarse)
-    return Ground(area, grey, coarse, place, ground.tiles(coarse, place))
+    # Of the light the rim tells as well.
+    lit_by = area._replace(frame=sides_moved_out(area.frame, grey.scale)).mask(coarse)
+    return Ground(area, grey, coarse, area.mask(coarse), ground.tiles(coarse, lit_by))
 
 
 def _box(points: "list[Point]") -> tuple[float, float, float, float]:

@@ -25,7 +25,7 @@ _STILL_LIKE = 0.45
 # What is as like a sole as this is asked whether it is cut off; what is counts for this part (own choices).
 _LIKELY, _CUT = 0.5, 0.6
 # A print is this part of all that stands out as it does: one of many blots is none, one of two feet is (own choice).
-_ALONE = (0.2, 0.42, 2.0, 3.0)
+_ALONE = (0.3, 0.45, 2.0, 3.0)
 # A piece smaller than this part of a print does not ask to be explained.
 _LARGE = 0.06
 # Contrasts (difference of levels over the spread of both) count for less the smaller they are.
