@@ -26,6 +26,8 @@ _STILL_LIKE = 0.45
 _LIKELY, _CUT = 0.5, 0.6
 # A print is this part of all that stands out as it does: one of many blots is none, one of two feet is (own choice).
 _ALONE = (0.3, 0.45, 2.0, 3.0)
+# The pieces of a print differ from the ground by as much as one another: the least over the most (own choice).
+_ALIKE = (0.35, 0.6, 2.0, 3.0)
 # A piece smaller than this part of a print does not ask to be explained.
 _LARGE = 0.06
 # Contrasts (difference of levels over the spread of both) count for less the smaller they are.
@@ -121,7 +123,8 @@ def _judged(seen: Seen, thin: int, flat: "Flat", forward: "Point | None" = None)
             if number not in falls:
                 falls[number] = seen.falls(traced[number])
         edge, support = _edge([fall for number in numbers for fall in falls[number]])
-        plain = edge_likeness(edge, support)
+        depths = [_edge(falls[at[id(piece.ring)]])[0] for piece in sole.body]
+        plain = edge_likeness(edge, support) * fits(min(depths) / max(*depths, 1e-9), _ALIKE)
         shape = shaped(sole, None, FINELY if seen.fine > 1 else ROUGHLY) if plain else None
         placed = None if shape is None else placed_or_none(shape)
         if shape is None or placed is None:

@@ -120,6 +120,19 @@ def test_a_print_that_is_too_small_says_how_large_it_must_be():
     assert answer["refusal"]["low"]["value"] > 0.65 * 241
 
 
+@pytest.mark.parametrize(("part", "measured"), [(1.0, True), (0.75, True), (0.25, False)])
+def test_two_pieces_are_one_print_where_they_are_about_as_wet(part, measured):
+    """A high arch leaves a heel and a ball; a dark blot and a faint one are no foot."""
+
+    def paint(pen):
+        foot(pen, (240, 320), 2.0)
+        pen.rectangle([SHARPER * 100, SHARPER * 340, SHARPER * 400, SHARPER * 600], fill=GROUND)
+        fill = tuple(round(dry + part * (wet - dry)) for dry, wet in zip(GROUND, WET, strict=True))
+        pen.ellipse([SHARPER * side for side in (184, 420, 296, 550)], fill=fill)
+
+    assert ask(picture(paint))[0]["ok"] is measured
+
+
 # -- a sheet that is not the one that was named ------------------------------------------------------------------------
 
 
