@@ -22,7 +22,8 @@ class Flat(NamedTuple):
     picture_px:  width and height of the picture.
     corners_off: one deviation of a corner of the sheet, in pixels.
     by_lens:     whether the corners were found, and moved to what a lens can show; not those of a hand.
-    odd:         whether corners were found that no lens shows of a sheet of that size.
+    odd:         whether corners were found and not moved so: no lens shows them of a sheet of that size, or the pixels
+                 along its sides tell too little.
     """
 
     sheet: "Rectified | None"

@@ -63,7 +63,7 @@ def reduced(
         planes[0].extend(even[0 : used : 2 * side])
         planes[1].extend(odd[0 : used : 2 * side])
         planes[2].extend(even[1 : used : 2 * side])
-    if side * side * 255 != WHITE:
+    if side * side * 255 != WHITE:  # where it is, a sum is its cell already
         means = [16 * total // (side * side) for total in range(255 * side * side + 1)].__getitem__
         planes = [array("H", map(means, plane)) for plane in planes]
     red, green, blue = (Grey(across, down, side, plane, first, top) for plane in planes)

@@ -47,7 +47,7 @@ def test_corners_that_a_lens_shows_hardly_move(pose, size, off_px):
 def test_what_is_moved_is_a_rectangle_through_a_lens(pose):
     likely = [likeliest_corners(corners, CARD, PICTURE_PX, 0.5) for corners in draws(pose, 0.5, 20)[0]]
     assert None not in likely
-    for moved in filter(None, likely):
+    for moved in likely:
         found = rectify(moved, CARD, PICTURE_PX)
         assert moved == found.corners
         # Moving it once more changes nothing but what the lens still pulls.
