@@ -31,7 +31,8 @@ _BESIDE, _EDGE = 3.0, 2.0
 # Coarse cells: nothing narrower than about twice this is taken for a part of a print, so that joints and grain fall
 # away. The second is for a ground with stronger lines; it costs small toes.
 THIN = (1, 2)
-# What is left grows back by so many cells, for its corners; what was cut off at a joint grows no longer than that.
+# What is left grows back by so many cells, for its corners; what was cut off at a joint grows no longer than that (own
+# choice, like those below).
 _ROUND_OFF = 1
 _FEWEST_PIXELS = 32
 # A print within so many cells of the rim, with more points of its outline than this, is taken to go on beyond it.
