@@ -25,6 +25,9 @@ _BALL, _PRINT, _GROUND, _FRONT, _FRONT_REACH = 4.0, 1.0, 0.06, 0.5, 0.02
 _AWAY, _AWAY_REACH = 0.5, 0.06
 # The radius of the circle, in parts of the print's length: of a big toe it is 0.06 at most, of a ball 0.15 at least.
 _CIRCLE = 0.07
+# What stands out forward and is narrower than about twice this part of the foot's width is no front of a ball: what a
+# joint, a drip or a halo adds there (own choice).
+_BUMP = 0.045
 # The little toe may lie beside the ball: so far behind the ball's widest place the line may pass.
 _BEHIND = 0.08
 
@@ -66,10 +69,16 @@ def toe_line(rings: "list[Ring]", across_count: int) -> ToeLine | None:
     costs = [
         _costs(row, core, first, end, step / length) for row, core, end in zip(print_.rows(), ball, ends, strict=True)
     ]
-    levels = _cheapest(costs)
+    levels = _without_bumps(_cheapest(costs), max(1, round(_BUMP * across_count)))
     line = [(start + rung * step, v) for rung, v in zip(levels, columns, strict=True)]
     crossed = step * len([0 for row, rung in zip(costs, levels, strict=True) if row[rung] >= _PRINT])
     return ToeLine([(line[0][0], left - length), *line, (line[-1][0], right + length)], crossed)
+
+
+def _without_bumps(levels: list[int], columns: int) -> list[int]:
+    """Take away what stands out in fewer than about twice so many columns: the least around each, then the most."""
+    least = [min(levels[max(0, at - columns) : at + columns + 1]) for at in range(len(levels))]
+    return [max(least[max(0, at - columns) : at + columns + 1]) for at in range(len(levels))]
 
 
 def _cells(columns: list[list[tuple[float, float]]], rear: float, step: float, count: int) -> Mask:
