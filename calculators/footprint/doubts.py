@@ -4,7 +4,7 @@ import math
 from typing import NamedTuple
 
 from calculators.footprint.plane import area_of, mean
-from calculators.footprint.search import Cut, Found, area_with_toes
+from calculators.footprint.search import ALL_ROUND, Cut, Found, area_with_toes
 from calculators.footprint.sole import Piece, contains
 from calculators.results import Refusal, Refused, quantity
 
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 LEAST_LIKENESS = 0.6  # below, it is no print that could be measured
 _PLAIN_LIKENESS = 0.86  # below, the print is measured and said to be uneven
+_LIKE = 0.8  # below, a second-best account of the light does not show a print; without toes it is 0.85 at most
 _LEAST_CELLS = 1500  # of a print without toes; an edge is then known to about a hundredth of its length
 _ANOTHER = 0.55  # another print is one whose rank is at least this part of the best one's
 _SAME = 0.3  # pieces whose middles are so near, in parts of a square's side as large, are one
@@ -68,6 +69,11 @@ def chosen(found: list[Found], cuts: list[Cut], flat: "Flat") -> Prints:
         if _another(one, best) and not any(overlap(one, other) for other in (best, *others)):
             others.append(one)
     return Prints(best, others)
+
+
+def plain(found: Found) -> bool:
+    """Whether a print is so like a sole, and its edge seen so far round, that a second-best account can show it."""
+    return found.likeness > _LIKE and found.support > ALL_ROUND
 
 
 def _refuse_cut(rim: str | None, flat: "Flat") -> None:
@@ -127,7 +133,9 @@ def warnings(found: Found, measured: "Ranges", flat: "Flat", asked_foot: str, fo
         and _wide(arch.low, arch.high),
         "toe_line_unsure": found.shape.crossed > _UNSURE_CROSSED * ball,
         "midfoot_nearly_empty": middle < _NEARLY_EMPTY * ball and not none,
-        "uneven_print": found.likeness < _PLAIN_LIKENESS or found.seen.candidate.contrast < _PLAIN_CONTRAST,
+        "uneven_print": found.seen.light.second
+        or found.likeness < _PLAIN_LIKENESS
+        or found.seen.candidate.contrast < _PLAIN_CONTRAST,
     }
     return [key for key, holds in tests.items() if holds]
 

@@ -7,11 +7,13 @@ leaf, a stone or a shadow and never one foot from another.
 import math
 
 from calculators.footprint.plane import area_of, areas_between, signed_area
+from calculators.footprint.shape import to_rough
+from calculators.footprint.toes import across
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from calculators.footprint.landmarks import Placed
-    from calculators.footprint.outline import Ring
+    from calculators.footprint.outline import Point, Ring
     from calculators.footprint.shape import Shape
 
 # Below the first and above the last a property does not fit at all; between the second and the third it fits well.
@@ -42,6 +44,27 @@ _TOELESS: dict[str, tuple[float, float, float, float]] = {
     "notch_inside": (0.0, 0.5, 9.0, 10.0),
 }
 _LENGTH_MM = (80.0, 105.0, 270.0, 310.0)
+
+
+# Where a print is looked at from its rear to its front, in parts of its length, before its axis is known.
+_REAR, _FRONT = (0.06, 0.14, 0.22, 0.3), (0.5, 0.58, 0.66, 0.74, 0.82, 0.9)
+# What its length and its widest rear may then be in parts of its widest front: with its toes, and without them. Wider
+# than the limits above by what toes and a turned axis may change.
+WITH_TOES, WITHOUT = ((1.5, 4.2), (0.35, 1.1)), ((1.6, 3.5), (0.4, 1.0))
+
+
+def may_be(rings: "list[Ring]", forward: "Point", limits: tuple[tuple[float, float], tuple[float, float]]) -> bool:
+    """Whether outer rings are about as long and as wide as a sole that points forward; soon told of what is none."""
+    rings = [to_rough(ring, forward) for ring in rings]
+    low, high = min(u for ring in rings for u, _ in ring), max(u for ring in rings for u, _ in ring)
+    rear, front = (max(_width(rings, low + part * (high - low)) for part in parts) for parts in (_REAR, _FRONT))
+    (shortest, longest), (narrowest, widest) = limits
+    return shortest * front < high - low < longest * front and narrowest * front < rear < widest * front
+
+
+def _width(rings: "list[Ring]", u: float) -> float:
+    crossed = [v for ring in rings for v in across(ring, u)]
+    return max(crossed) - min(crossed) if crossed else 0.0
 
 
 def properties(shape: "Shape", placed: "Placed") -> dict[str, float]:

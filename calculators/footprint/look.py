@@ -7,12 +7,13 @@ is kept: a caller that moves a toe line or an axis does not look again.
 import math
 from typing import NamedTuple
 
-from calculators.footprint import ground, outline, photo, steps
+from calculators.footprint import ground, outline, photo
 from calculators.footprint.area import Area, polygon, sides_moved_out
 from calculators.footprint.mask import Mask, from_parts, from_rows, parts
 from calculators.footprint.picture import Grey, cropped, lightness, reduced
 from calculators.footprint.relief import Grid, Lit, Relief, Spread, field, lit, relief
 from calculators.footprint.sheet_lines import halved
+from calculators.footprint.steps import Accounts
 from calculators.footprint.surface import Light, Tiles
 
 TYPE_CHECKING = False
@@ -29,8 +30,8 @@ _INSET = 0.012
 # so that the outline of what is cut off there is closed.
 _BESIDE, _EDGE = 3.0, 2.0
 # Coarse cells: nothing narrower than about twice this is taken for a part of a print, so that joints and grain fall
-# away. The second is for a ground with stronger lines; it costs small toes.
-THIN = (1, 2)
+# away. The second and the third are for a ground with stronger lines; they cost small toes.
+THIN = (1, 2, 3)
 # What is left grows back by so many cells, for its corners; what was cut off at a joint grows no longer than that (own
 # choice, like those below).
 _ROUND_OFF = 1
@@ -67,6 +68,7 @@ class Seen(NamedTuple):
     grey: Grey
     place: Mask
     relief: Relief
+    light: Light
     under: Lit
     candidate: photo.Candidate
     grounds: list[list[float]]
@@ -179,22 +181,17 @@ class Ground(NamedTuple):
     coarse: Grey
     place: Mask
     tiles: Tiles
-
-    def accounts(self) -> "Iterator[Light]":
-        """Accounts of the light, the likeliest first; none where the place is too small for one."""
-        return steps.accounts(self.tiles)
+    accounts: Accounts
 
     def seen(self, light: Light) -> "Iterator[Seen]":
         """What stands out from the ground under one account of the light, the clearest first."""
         spread = Spread(Grid(self.coarse.width, self.coarse.height), self.tiles)
         under, rows = lit(self.coarse, self.place, self.tiles, light, spread)
-        return self._under(under, relief(self.coarse, rows, spread), ground.over(self.tiles, light))
-
-    def _under(self, under: Lit, seen: Relief, over: "list[list[float | None]]") -> "Iterator[Seen]":
+        seen, over = relief(self.coarse, rows, spread), ground.over(self.tiles, light)
         codes = photo.codes(seen.rows, self.place)
         for candidate in photo.candidates(codes)[:_TRIED]:
             levels = photo.levels(codes, self.tiles, over, candidate)
-            yield Seen(self, self.coarse, self.place, seen, under, candidate, *levels)
+            yield Seen(self, self.coarse, self.place, seen, light, under, candidate, *levels)
 
 
 def on_the_sheet(pixels: "bytes | memoryview", width: int, height: int, sheet: "Rectified") -> Ground | None:
@@ -230,7 +227,8 @@ def _looked(grey: Grey, area: Area) -> Ground:
     coarse = halved(grey)
     # Of the light the rim tells as well.
     lit_by = area._replace(frame=sides_moved_out(area.frame, grey.scale)).mask(coarse)
-    return Ground(area, grey, coarse, area.mask(coarse), ground.tiles(coarse, lit_by))
+    tiles = ground.tiles(coarse, lit_by)
+    return Ground(area, grey, coarse, area.mask(coarse), tiles, Accounts(tiles))
 
 
 def _box(points: "list[Point]") -> tuple[float, float, float, float]:

@@ -6,7 +6,7 @@ from calculators.footprint import doubts
 from calculators.footprint.edge import as_measured
 from calculators.footprint.flat import Flat
 from calculators.footprint.landmarks import LEFTWARD, RIGHTWARD, lines
-from calculators.footprint.look import beside_the_sheet, on_the_sheet
+from calculators.footprint.look import Ground, beside_the_sheet, on_the_sheet
 from calculators.footprint.photo_indices import PHOTO_INDICES
 from calculators.footprint.picture import Grey, lightness, reduced
 from calculators.footprint.ranges import Ranges, ranges
@@ -94,22 +94,44 @@ def find(looked: Looked, asked: "dict[str, Any]", pixels: "bytes | memoryview") 
         Refused: as `doubts.chosen`.
     """
     flat = looked.flat
+    places: list[Ground] = []
     found: list[Found] = []
     cuts: list[Cut] = []
     if flat.sheet and not flat.card:
         ground = on_the_sheet(pixels, asked["width"], asked["height"], flat.sheet)
-        found, cuts = search(ground, flat) if ground else ([], [])
+        if ground:
+            places.append(ground)
+            found, cuts = search(ground, flat, ground.accounts.likeliest())
     if not found or found[0].likeness < doubts.LEAST_LIKENESS:
         beside = beside_the_sheet(looked.grey, flat.sheet.corners if flat.sheet else None)
-        others, more = search(beside, flat)
-        found, cuts = sorted(found + others, key=lambda one: -one.rank), cuts + more
+        places.append(beside)
+        others, more = search(beside, flat, beside.accounts.likeliest())
+        found, cuts = _by_rank(found + others), cuts + more
+    prints = _traced(found, flat)
+    if not prints or prints[0].likeness < doubts.LEAST_LIKENESS:
+        # What a second-best account shows counts where the best ones show no print, and only if it is plain.
+        second = [one for place in places for one in search(place, flat, place.accounts.second())[0]]
+        instead = _traced(_by_rank(second), flat)
+        if instead and doubts.plain(instead[0]):
+            prints = instead
+    return doubts.chosen(prints, cuts, flat)
+
+
+def _by_rank(found: list[Found]) -> list[Found]:
+    return sorted(found, key=lambda one: -one.rank)
+
+
+def _traced(found: list[Found], flat: Flat) -> list[Found]:
+    """Trace the likeliest of what was found in fine cells, and go on to the next where it falls apart there.
+
+    What falls apart in fine cells is no print under any account of the light either.
+    """
     while found:
         finer = finely(found[0], flat)
         if finer:
-            return doubts.chosen([finer, *found[1:]], cuts, flat)
-        # What falls apart in fine cells is no print under any account of the light.
+            return [finer, *found[1:]]
         found = [one for one in found[1:] if not doubts.overlap(one, found[0])]
-    return doubts.chosen([], cuts, flat)
+    return []
 
 
 def _size(asked: "dict[str, Any]") -> "Point | None":

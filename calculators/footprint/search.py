@@ -5,7 +5,7 @@ from bisect import bisect_left
 from typing import NamedTuple
 
 from calculators.footprint.landmarks import Placed, place
-from calculators.footprint.likeness import edge_likeness, fits, likeness
+from calculators.footprint.likeness import WITH_TOES, WITHOUT, edge_likeness, fits, likeness, may_be
 from calculators.footprint.look import THIN, Ground, Seen
 from calculators.footprint.plane import area_of, signed_area
 from calculators.footprint.shape import Shape, rings_of, shaped, soles
@@ -13,13 +13,16 @@ from calculators.footprint.toes import FINELY, ROUGHLY
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from calculators.footprint.flat import Flat
     from calculators.footprint.mask import Mask
     from calculators.footprint.outline import Point
+    from calculators.footprint.surface import Light
 
 # A sole that is as like as this ends the search under one account of the light; if besides its edge is seen on so much
 # of its outline, it is plain, and no other account is asked (own choices).
-_SURE, _ALL_ROUND = 0.88, 0.9
+_SURE, ALL_ROUND = 0.88, 0.9
 # What is less like a sole than this in fine cells is no sole, whatever the coarse ones show.
 _STILL_LIKE = 0.45
 # What is as like a sole as this is asked whether it is cut off; what is counts for this part (own choices).
@@ -65,16 +68,17 @@ class Cut(NamedTuple):
     rim: str
 
 
-def search(ground: Ground, flat: "Flat") -> tuple[list[Found], list[Cut]]:
+def search(ground: Ground, flat: "Flat", lights: "Iterable[Light]") -> tuple[list[Found], list[Cut]]:
     """Find all that may be prints in a place, the likeliest first, and what is cut off by its rim.
 
     Args:
         ground: the place.
         flat: how the picture becomes a plane.
+        lights: accounts of the light, asked until there is a print that is plain.
     """
     found: list[Found] = []
     cuts: list[Cut] = []
-    for light in ground.accounts():
+    for light in lights:
         for seen, thin in ((seen, thin) for seen in ground.seen(light) for thin in THIN):
             rim = seen.rim_of_part() if thin == THIN[0] else None
             if rim:
@@ -84,7 +88,7 @@ def search(ground: Ground, flat: "Flat") -> tuple[list[Found], list[Cut]]:
             if any(one.likeness > _SURE and not one.rim for one in judged):
                 break
         best = max(found, key=lambda one: one.rank, default=None)
-        if best and best.likeness > _SURE and best.support > _ALL_ROUND and not best.rim:
+        if best and best.likeness > _SURE and best.support > ALL_ROUND and not best.rim:
             break
     return sorted(found, key=lambda one: -one.rank), cuts
 
@@ -124,17 +128,20 @@ def _judged(seen: Seen, thin: int, flat: "Flat", forward: "Point | None" = None)
                 falls[number] = seen.falls(traced[number])
         edge, support = _edge([fall for number in numbers for fall in falls[number]])
         depths = [_edge(falls[at[id(piece.ring)]])[0] for piece in sole.body]
-        plain = edge_likeness(edge, support) * fits(min(depths) / max(*depths, 1e-9), _ALIKE)
-        shape = shaped(sole, None, FINELY if seen.fine > 1 else ROUGHLY) if plain else None
-        placed = None if shape is None else placed_or_none(shape)
-        if shape is None or placed is None:
-            continue
-        like = likeness(shape, placed, in_mm=flat.sheet is not None, grained=seen.fine > 1) * plain
-        own = area_with_toes(shape)
+        own = math.fsum(areas[number] for number in numbers)
         share = own / max(own, math.fsum(area for area in areas if area > _LARGE * own))
         alone = fits(share, _ALONE) if seen.fine == 1 else 1.0
+        plain = edge_likeness(edge, support) * fits(min(depths) / max(*depths, 1e-9), _ALIKE) * alone
+        if not plain or not may_be([piece.ring for piece in sole.body], sole.forward, WITH_TOES):
+            continue
+        shape = shaped(sole, None, FINELY if seen.fine > 1 else ROUGHLY)
+        if shape is None or not may_be(shape.rings, sole.forward, WITHOUT):
+            continue
+        placed = placed_or_none(shape)
+        if placed is None:
+            continue
+        like = likeness(shape, placed, in_mm=flat.sheet is not None, grained=seen.fine > 1) * plain
         contrast = seen.candidate.contrast
-        like *= alone
         rank = like * (0.2 + 0.8 * share) * contrast / (contrast + _CONTRAST)
         if rank > 0:
             rim = seen.rim([traced[number] for number in numbers]) if like > _LIKELY else None

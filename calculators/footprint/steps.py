@@ -17,36 +17,61 @@ _DIRECTIONS, _REACH, _LEAST_STEP, _STRETCHES = 24, 2.5, 0.07, 7
 _STEPS_AT_MOST = 2
 # Fewer than this of every fifth tile tell too little of a surface.
 _FEWEST = 12
-# So many lines are tried, which differ by so many radians or tiles; so many of them to the end.
+# So many lines are tried, which differ by so many radians or tiles; so many of them to the end. Where that shows no
+# print, so many are tried in all, and so many of them make second-best accounts, which differ by so much.
 _STARTS, _ANOTHER_START, _TRIED_ON = 3, (0.3, 3.0), 2
+_MORE_STARTS, _SECOND, _ANOTHER = 8, 2, (0.05, 1.0)
 # Spreads of the rounds: for every line, for those that are tried on, for the best.
-_WIDE, _NARROWER, _NARROW = (0.25, 0.25, 0.2, 0.15), (0.12, 0.09), (0.07, 0.07, 0.05, 0.04)
+_WIDE, _NARROWER, _NARROW = (0.35, 0.25, 0.2, 0.15), (0.12, 0.09), (0.07, 0.07, 0.05, 0.04)
 # Where no more than this part of the tiles is neither ground nor print, there is hardly a step. One that leaves this
 # part of the misfit at most is there.
 _EVEN, _TELLS = 0.25, 0.9
 
 
-def accounts(seen: Tiles) -> "Iterator[Light]":
-    """Give accounts of the light, the likeliest first; none where the place is too small for one."""
-    surface = Surface(seen)
-    few = surface.every_fifth()
-    if len(few.values) < _FEWEST:
-        return
-    known = [_without_steps(surface, few)]
-    given = known[0].misfit < _EVEN * len(surface.values)
-    if given:
-        yield known[0]
-    while len(known) <= _STEPS_AT_MOST:
-        further = _another(surface, few, known[-1])
-        if further is None:
-            break
-        known.append(further)
-        if not given and further.misfit >= _TELLS * known[0].misfit:
-            given = True
+class Accounts:
+    """Accounts of the light on a place; none where it is too small for one."""
+
+    def __init__(self, seen: Tiles) -> None:
+        self._surface = Surface(seen)
+        self._few = self._surface.every_fifth()
+        self._middle = seen.across / 2, seen.down / 2
+        self._others: list[tuple[Light, list[Line], list[Step]]] = []
+
+    def likeliest(self) -> "Iterator[Light]":
+        """Give the accounts with the best lines, the likeliest first."""
+        surface, few = self._surface, self._few
+        if len(few.values) < _FEWEST:
+            return
+        known = [_without_steps(surface, few)]
+        given = known[0].misfit < _EVEN * len(surface.values)
+        if given:
             yield known[0]
-        yield further
-    if not given:
-        yield known[0]
+        while len(known) <= _STEPS_AT_MOST:
+            before = known[-1]
+            starts = _likely_steps(surface.without(before.heights, before.steps))
+            lines = _lines(few, before, starts[:_STARTS])
+            self._others.append((before, lines, starts[_STARTS:]))
+            further = _with_line(surface, before, lines[0]) if lines else None
+            if further is None:
+                break
+            known.append(further)
+            if not given and further.misfit >= _TELLS * known[0].misfit:
+                given = True
+                yield known[0]
+            yield further
+        if not given:
+            yield known[0]
+
+    def second(self) -> "Iterator[Light]":
+        """Give accounts with lines that were not the best, or not begun with, once the likeliest were given."""
+        for before, lines, starts in self._others:
+            tried = [line.step for line in lines[:1]]
+            others = sorted(lines[1:] + _lines(self._few, before, starts), key=Line.misfit)[:_SECOND]
+            for line in others:
+                light = _with_line(self._surface, before, line)
+                if light and all(_apart(line.step, step, self._middle, _ANOTHER) for step in tried):
+                    tried.append(line.step)
+                    yield light._replace(second=True)
 
 
 def _without_steps(surface: Surface, few: Samples) -> Light:
@@ -56,21 +81,22 @@ def _without_steps(surface: Surface, few: Samples) -> Light:
     return surface.light(surface.settled(surface.terms, fit, level), [])
 
 
-def _another(surface: Surface, few: Samples, known: Light) -> Light | None:
-    """Add a further step that an account of the light leaves unexplained; None where there is none to speak of."""
-    starts = _likely_steps(surface.without(known.heights, known.steps))
-    if not starts:
-        return None
+def _lines(few: Samples, known: Light, starts: list[Step]) -> list[Line]:
+    """Move lines of a further step to where they leave the least unexplained, the best first."""
     lines = [Line(few, known.steps, start, level) for start in starts for level in (DARKER, LIGHTER)]
     for line in lines:
         line.sharpen(_WIDE)
     lines = sorted(lines, key=Line.misfit)[:_TRIED_ON]
     for line in lines:
         line.sharpen(_NARROWER)
-    best = min(lines, key=Line.misfit)
-    best.sharpen(_NARROW)
-    terms = [*surface.terms, *[surface.step(step) for step in (*known.steps, best.step)]]
-    light = surface.light(surface.settled(terms, best.fit(), best.level), [*known.steps, best.step])
+    return sorted(lines, key=Line.misfit)
+
+
+def _with_line(surface: Surface, known: Light, line: Line) -> Light | None:
+    """Add a further step to an account of the light; None where it would take more of the light than a shadow does."""
+    line.sharpen(_NARROW)
+    terms = [*surface.terms, *[surface.step(step) for step in (*known.steps, line.step)]]
+    light = surface.light(surface.settled(terms, line.fit(), line.level), [*known.steps, line.step])
     return light if max(map(abs, light.heights)) < HIGHEST else None
 
 
@@ -101,17 +127,17 @@ def _likely_steps(seen: Tiles) -> list[Step]:
     kept: list[Step] = []
     middle = seen.across / 2, seen.down / 2
     for _, step in found:
-        if len(kept) < _STARTS and all(_apart(step, other, middle) for other in kept):
+        if len(kept) < _MORE_STARTS and all(_apart(step, other, middle, _ANOTHER_START) for other in kept):
             kept.append(step)
     return kept
 
 
-def _apart(one: Step, other: Step, middle: tuple[float, float]) -> bool:
-    """Whether two lines are so different that both are worth a start."""
+def _apart(one: Step, other: Step, middle: tuple[float, float], least: tuple[float, float]) -> bool:
+    """Whether two lines differ by so many radians, or by so many tiles in the middle of the place."""
     turned = abs(math.remainder(math.atan2(one.ny, one.nx) - math.atan2(other.ny, other.nx), 2 * math.pi))
     x, y = middle
     aside = (one.nx * x + one.ny * y - one.offset) - (other.nx * x + other.ny * y - other.offset)
-    return turned > _ANOTHER_START[0] or abs(aside) > _ANOTHER_START[1]
+    return turned > least[0] or abs(aside) > least[1]
 
 
 def _drops(seen: Tiles, nx: float, ny: float, dx: int, dy: int) -> dict[int, list[tuple[float, float]]]:

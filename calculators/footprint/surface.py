@@ -23,7 +23,7 @@ class Light(NamedTuple):
 
     `smooth` is the ground's brightness on the bright side of all steps, `surface` the logarithm of it with the steps,
     `heights` those of the steps, `level` that of a print over its ground, in logarithms. `misfit` counts the tiles that
-    are neither ground nor print.
+    are neither ground nor print. `second` marks one beside which another leaves fewer unexplained.
     """
 
     smooth: list[float]
@@ -32,6 +32,7 @@ class Light(NamedTuple):
     heights: list[float]
     level: float
     misfit: float
+    second: bool = False
 
 
 class Surface(Samples):

@@ -9,6 +9,7 @@ import pytest
 from PIL import Image, ImageDraw, ImageFilter
 
 from calculators.api import call
+from calculators.footprint.steps import Accounts
 
 GROUND, WET = (214, 206, 190), (120, 108, 92)
 SHARPER = 4
@@ -134,6 +135,24 @@ def test_two_pieces_are_one_print_where_they_are_about_as_wet(part, measured):
 
 
 # -- a sheet that is not the one that was named ------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("wide", [8, 14, 20])
+def test_a_joint_that_runs_from_a_print_to_the_edge_of_the_picture_is_no_part_of_it(wide):
+    def paint(pen):
+        foot(pen, (240, 320), 2.0)
+        pen.rectangle([SHARPER * side for side in (0, 440 - wide / 2, 220, 440 + wide / 2)], fill=WET)
+
+    plain, joined = (ask(made)[0]["result"]["indices"]["arch_index"]["value"] for made in (one(), picture(paint)))
+    assert joined == pytest.approx(plain, abs=0.006)
+
+
+def test_a_print_that_only_a_second_best_account_of_the_light_shows_is_measured_and_said_to_be_uneven(monkeypatch):
+    likeliest = Accounts.likeliest
+    monkeypatch.setattr(Accounts, "likeliest", lambda self: iter(()))
+    assert ask(one())[1] == "no_print"
+    monkeypatch.setattr(Accounts, "second", lambda self: (light._replace(second=True) for light in likeliest(self)))
+    assert ask(one())[0]["result"]["warnings"] == ["uneven_print"]
 
 
 def _on_a_sheet(width_mm, height_mm):

@@ -1,0 +1,49 @@
+"""The line that takes the toes off a print, on outlines drawn in millimetres."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from calculators.footprint.likeness import WITH_TOES, WITHOUT, may_be
+from calculators.footprint.toes import FINELY, level, toe_line
+
+FRONT = 190.0
+
+
+def body(bump: float = 0.0, at: float = 0.0):
+    """A sole of 190 mm from heel to ball, 80 mm wide, anticlockwise; a bump of 5 mm stands on its front."""
+    v = np.linspace(-40, 40, 161)
+    front = FRONT - 60 + 60 * np.sqrt(1 - (v / 40) ** 2) + bump * (np.abs(v - at) < 2.5)
+    rear = 30 - 30 * np.sqrt(np.clip(1 - (v / 27) ** 2, 0, 1))
+    inside = np.abs(v) < 27
+    return [*zip(rear[inside], v[inside], strict=True), *zip(front[::-1], v[::-1], strict=True)]
+
+
+def toes():
+    angles = np.linspace(0, 2 * np.pi, 40)[:-1]
+    return [
+        list(zip(u + wide * np.cos(angles), v + wide * np.sin(angles), strict=True))
+        for u, v, wide in ((212, -26, 12), (212, -4, 8), (207, 13, 7), (198, 28, 6), (186, 40, 5))
+    ]
+
+
+@pytest.mark.parametrize(("at", "high"), [(-4.0, 4.0), (-4.0, 6.0), (12.0, 4.0)])
+def test_what_stands_out_of_the_ball_like_a_joint_does_not_move_the_toe_line_forward(at, high):
+    plain, _ = toe_line([body(), *toes()], FINELY)
+    bumpy, crossed = toe_line([body(high, at), *toes()], FINELY)
+    front = FRONT - 60 + 60 * np.sqrt(1 - (at / 40) ** 2)
+    assert abs(level(plain, at) - front) < 1
+    assert level(bumpy, at) < front + 3
+    assert crossed < 12, "it runs through the bump and through nothing else"
+
+
+def test_a_sole_may_be_one_either_with_or_without_its_toes_and_a_disc_may_not():
+    angles = np.linspace(0, 2 * np.pi, 80)[:-1]
+    disc = [list(zip(60 * np.cos(angles), 60 * np.sin(angles), strict=True))]
+    strip = [[(0.0, 0.0), (300.0, 0.0), (300.0, 20.0), (0.0, 20.0)]]
+    for limits in (WITH_TOES, WITHOUT):
+        assert may_be([body()], (1.0, 0.0), limits)
+        assert not may_be(disc, (1.0, 0.0), limits)
+        assert not may_be(strip, (1.0, 0.0), limits)
+    assert not may_be([body()], (0.0, 1.0), WITHOUT), "nor a sole that lies across"
