@@ -77,6 +77,12 @@ class Samples:
         xs, ys, values, *terms = ([one[at] for at in picked] for one in (self.xs, self.ys, self.values, *self.terms))
         return Samples(xs, ys, values, terms)
 
+    def every(self, number: int) -> "Samples":
+        """Every so-manieth place."""
+        return Samples(
+            self.xs[::number], self.ys[::number], self.values[::number], [term[::number] for term in self.terms]
+        )
+
     def step(self, step: Step) -> list[float]:
         """The term of a step."""
         return [step.at(x, y) for x, y in zip(self.xs, self.ys, strict=True)]

@@ -13,10 +13,11 @@ if TYPE_CHECKING:
     from calculators.footprint.samples import Fit
 
 # Own choices: how far to either side is looked, in tiles or in softnesses, whichever is farther; how many cells tell of
-# it at most; spreads of the rounds in which the line is moved; the fewest cells at a distance that tell how the
-# brightness falls there, and how far from the fit they may lie.
+# it at most; spreads of the rounds in which the line is moved, first by every so-manieth of those cells, then by all;
+# the fewest cells at a distance that tell how the brightness falls there, and how far from the fit they may lie.
 _REACH_TILES, _REACH_SOFT, _CELLS = 2.0, 3.0, 2500
-_SPREADS = (0.2, 0.12, 0.08, 0.05)
+_WIDE, _FEWER = (0.5, 0.4, 0.3, 0.2, 0.12), 4
+_SPREADS = (0.08, 0.05, 0.04)
 _FEWEST, _FAR = 4, 0.12
 
 
@@ -79,7 +80,11 @@ def shadow(
     # `under` is the bright ground; the step stands on the dark one.
     bright = [value + height for value in values]
     samples = Samples(xs, ys, bright, [[1.0] * len(xs), along])
-    line = Line(samples, [], first, (DARKER if level < 0 else LIGHTER)._replace(begins=level), side, height=height)
+    held = (DARKER if level < 0 else LIGHTER)._replace(begins=level)
+    rough = Line(samples.every(_FEWER), [], first, held, side, height=height)
+    rough.sharpen(_WIDE)
+    known = rough.fit()
+    line = Line(samples, [], rough.step, held._replace(begins=known.level), side, height=known.factors[-1])
     line.sharpen(_SPREADS)
     fit = line.fit()
     if abs(fit.factors[-1]) > HIGHEST:

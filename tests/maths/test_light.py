@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from array import array
-from itertools import islice
 
 import numpy as np
 import pytest
@@ -14,8 +13,8 @@ from calculators.footprint.mask import from_rows
 from calculators.footprint.picture import Grey
 from calculators.footprint.samples import DARKER, LIGHTER, Fit, Samples, Step
 from calculators.footprint.shadow import Shadow, shadow
-from calculators.footprint.steps import accounts
-from calculators.footprint.surface import Surface, Tiles
+from calculators.footprint.steps import Accounts
+from calculators.footprint.surface import Light, Surface, Tiles
 
 ACROSS, DOWN, SIDE = 40, 30, 5
 STEPS = {
@@ -39,6 +38,10 @@ def ground(step: Step | None, print_level: float, noise: float = 0.012) -> tuple
     return Tiles(SIDE, ACROSS, DOWN, values.ravel().tolist()), printed
 
 
+def likeliest(tiles: Tiles) -> list[Light]:
+    return list(Accounts(tiles).likeliest())
+
+
 def apart(one: Step, other: Step) -> tuple[float, float]:
     """Degrees between two lines, and tiles between them at the middle of the place."""
     x, y = (ACROSS - 1) / 2, (DOWN - 1) / 2
@@ -51,7 +54,7 @@ def apart(one: Step, other: Step) -> tuple[float, float]:
 @pytest.mark.parametrize("name", STEPS)
 def test_the_first_account_has_the_shadow_and_tells_the_print_from_it(name, level):
     tiles, printed = ground(STEPS[name], level)
-    light = next(accounts(tiles))
+    light = likeliest(tiles)[0]
     assert len(light.steps) == 1
     turned, aside = apart(light.steps[0], STEPS[name])
     assert turned < 1.5
@@ -65,19 +68,38 @@ def test_the_first_account_has_the_shadow_and_tells_the_print_from_it(name, leve
 
 def test_an_even_ground_is_accounted_for_without_a_shadow_first():
     tiles, _ = ground(None, -0.35)
-    light = next(accounts(tiles))
+    light = likeliest(tiles)[0]
     assert light.steps == []
     assert light.level == pytest.approx(-0.35, abs=0.02)
 
 
 def test_no_account_puts_more_than_two_shadows_on_a_ground():
     tiles, _ = ground(STEPS["slanting"], -0.35, noise=0.05)
-    assert max(len(light.steps) for light in islice(accounts(tiles), 9)) <= 2
+    assert max(len(light.steps) for light in likeliest(tiles)) <= 2
 
 
 def test_a_place_of_a_few_tiles_has_no_account():
-    assert list(accounts(Tiles(SIDE, 5, 5, [6.0] * 25))) == []
-    assert list(accounts(Tiles(SIDE, ACROSS, DOWN, [None] * (ACROSS * DOWN)))) == []
+    for tiles in (Tiles(SIDE, 5, 5, [6.0] * 25), Tiles(SIDE, ACROSS, DOWN, [None] * (ACROSS * DOWN))):
+        accounts = Accounts(tiles)
+        assert [*accounts.likeliest(), *accounts.second()] == []
+
+
+def test_second_best_accounts_have_another_line_than_the_best_and_say_that_they_are_second():
+    """Two shadows, the deeper one first: the other comes again as the second best of the first round."""
+    tiles, _ = ground(STEPS["level"], -0.35)
+    other = STEPS["upright, dark on the right"]
+    values = [value + 0.3 * other.at(at % ACROSS, at // ACROSS) for at, value in enumerate(tiles.values)]
+    accounts = Accounts(tiles._replace(values=values))
+    assert list(accounts.second()) == [], "nothing is second before there is a best"
+    best = [light for light in accounts.likeliest() if light.steps]
+    second = list(accounts.second())
+    assert second
+    assert all(light.second for light in second)
+    assert not any(light.second for light in best)
+    for light in second:
+        alone = next(one for one in best if len(one.steps) == len(light.steps))
+        turned, aside = apart(light.steps[-1], alone.steps[-1])
+        assert turned > 2 or aside > 1
 
 
 def test_terms_are_fitted_as_numpy_fits_them():
@@ -135,6 +157,24 @@ def test_the_edge_of_a_shadow_is_found_on_cells_as_it_falls():
         wanted = 1 - (1 - dark) * np.clip(0.5 - from_edge[row] / 12, 0, 1)
         off = np.array(found.row(0.0, row + 0.5, 1.0, width)) / wanted
         assert np.abs(off - 1).max() < 0.03
+
+
+@pytest.mark.parametrize("turned", [-4, 4])
+def test_the_edge_of_a_shadow_is_found_on_cells_from_four_degrees_and_four_cells_off(turned):
+    """Between the true line and the one begun with, cells look like print: as deep as one, and as many."""
+    width, height, across = ACROSS * SIDE, DOWN * SIDE, math.radians(90)
+    y, _ = np.mgrid[0:height, 0:width] + 0.5
+    values = 2000 * np.exp(-0.55 * np.clip(0.5 - (y - 70) / 6, 0, 1))
+    values[:, 90:120] *= math.exp(-0.3)
+    values *= 1 + np.random.default_rng(5).normal(0, 0.01, values.shape)
+    grey = Grey(width, height, 1, array("H", values.astype(int).ravel().tolist()))
+    place = from_rows(width, ["1" * width] * height)
+    begun = across + math.radians(turned)
+    nx, ny = math.cos(begun), math.sin(begun)
+    offset = (nx * width / 2 + ny * 74) / SIDE - 0.5 * (nx + ny)
+    found = shadow(grey, [[2000.0] * width] * height, place, Step(nx, ny, offset, 0.5), 0.55, -0.3, SIDE)
+    assert abs(math.atan2(found.ny, found.nx) - across) < math.radians(0.3)
+    assert abs(found.nx * width / 2 + found.ny * 70 - found.offset) < 0.5
 
 
 @pytest.mark.parametrize("way", [(1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0), (0.6, 0.8)])
