@@ -8,7 +8,7 @@ import math
 
 from calculators.footprint.plane import area_of, areas_between, signed_area
 from calculators.footprint.shape import to_rough
-from calculators.footprint.toes import across
+from calculators.footprint.toes import width_at
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -57,14 +57,9 @@ def may_be(rings: "list[Ring]", forward: "Point", limits: tuple[tuple[float, flo
     """Whether outer rings are about as long and as wide as a sole that points forward; soon told of what is none."""
     rings = [to_rough(ring, forward) for ring in rings]
     low, high = min(u for ring in rings for u, _ in ring), max(u for ring in rings for u, _ in ring)
-    rear, front = (max(_width(rings, low + part * (high - low)) for part in parts) for parts in (_REAR, _FRONT))
+    rear, front = (max(width_at(rings, low + part * (high - low)) for part in parts) for parts in (_REAR, _FRONT))
     (shortest, longest), (narrowest, widest) = limits
     return shortest * front < high - low < longest * front and narrowest * front < rear < widest * front
-
-
-def _width(rings: "list[Ring]", u: float) -> float:
-    crossed = [v for ring in rings for v in across(ring, u)]
-    return max(crossed) - min(crossed) if crossed else 0.0
 
 
 def properties(shape: "Shape", placed: "Placed") -> dict[str, float]:

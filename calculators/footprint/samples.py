@@ -73,15 +73,17 @@ class Samples:
 
     def every_fifth(self) -> "Samples":
         """Every fifth of places that lie in rows: a knight's move apart, so that no line of them is missed."""
-        picked = [at for at, (x, y) in enumerate(zip(self.xs, self.ys, strict=True)) if (x + 2 * y) % 5 == 0]
-        xs, ys, values, *terms = ([one[at] for at in picked] for one in (self.xs, self.ys, self.values, *self.terms))
-        return Samples(xs, ys, values, terms)
+        return self._picked(
+            [at for at, (x, y) in enumerate(zip(self.xs, self.ys, strict=True)) if (x + 2 * y) % 5 == 0]
+        )
 
     def every(self, number: int) -> "Samples":
-        """Every so-manieth place."""
-        return Samples(
-            self.xs[::number], self.ys[::number], self.values[::number], [term[::number] for term in self.terms]
-        )
+        """Every so-manieth place, in their order."""
+        return self._picked(range(0, len(self.values), number))
+
+    def _picked(self, picked: "Sequence[int]") -> "Samples":
+        xs, ys, values, *terms = ([one[at] for at in picked] for one in (self.xs, self.ys, self.values, *self.terms))
+        return Samples(xs, ys, values, terms)
 
     def step(self, step: Step) -> list[float]:
         """The term of a step."""

@@ -123,14 +123,16 @@ def _judged(seen: Seen, thin: int, flat: "Flat", forward: "Point | None" = None)
         if forward and sole.forward[0] * forward[0] + sole.forward[1] * forward[1] <= 0:
             continue
         numbers = [at[id(ring)] for ring in rings_of(sole.body + sole.toes)]
+        own = math.fsum(areas[number] for number in numbers)
+        share = own / max(own, math.fsum(area for area in areas if area > _LARGE * own))
+        alone = fits(share, _ALONE) if seen.fine == 1 else 1.0
+        if not alone:
+            continue
         for number in numbers:
             if number not in falls:
                 falls[number] = seen.falls(traced[number])
         edge, support = _edge([fall for number in numbers for fall in falls[number]])
         depths = [_edge(falls[at[id(piece.ring)]])[0] for piece in sole.body]
-        own = math.fsum(areas[number] for number in numbers)
-        share = own / max(own, math.fsum(area for area in areas if area > _LARGE * own))
-        alone = fits(share, _ALONE) if seen.fine == 1 else 1.0
         plain = edge_likeness(edge, support) * fits(min(depths) / max(*depths, 1e-9), _ALIKE) * alone
         if not plain or not may_be([piece.ring for piece in sole.body], sole.forward, WITH_TOES):
             continue

@@ -124,10 +124,16 @@ def _ball(rings: "list[Ring]", low: float, length: float) -> float:
     best, best_width = low + 0.62 * length, 0.0
     for part in range(50, 78):
         u = low + part / 100 * length
-        values = [v for ring in rings for v in across(ring, u)]
-        if values and max(values) - min(values) > best_width:
-            best, best_width = u, max(values) - min(values)
+        width = width_at(rings, u)
+        if width > best_width:
+            best, best_width = u, width
     return best
+
+
+def width_at(rings: "list[Ring]", u: float) -> float:
+    """How far apart the outermost crossings of rings with a line square to the axis lie; 0 where there are none."""
+    crossed = [v for ring in rings for v in across(ring, u)]
+    return max(crossed) - min(crossed) if crossed else 0.0
 
 
 def across(ring: "Ring", u: float) -> list[float]:

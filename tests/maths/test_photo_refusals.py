@@ -134,9 +134,6 @@ def test_two_pieces_are_one_print_where_they_are_about_as_wet(part, measured):
     assert ask(picture(paint))[0]["ok"] is measured
 
 
-# -- a sheet that is not the one that was named ------------------------------------------------------------------------
-
-
 @pytest.mark.parametrize("wide", [8, 14, 20])
 def test_a_joint_that_runs_from_a_print_to_the_edge_of_the_picture_is_no_part_of_it(wide):
     def paint(pen):
@@ -153,6 +150,9 @@ def test_a_print_that_only_a_second_best_account_of_the_light_shows_is_measured_
     assert ask(one())[1] == "no_print"
     monkeypatch.setattr(Accounts, "second", lambda self: (light._replace(second=True) for light in likeliest(self)))
     assert ask(one())[0]["result"]["warnings"] == ["uneven_print"]
+
+
+# -- a sheet that is not the one that was named ------------------------------------------------------------------------
 
 
 def _on_a_sheet(width_mm, height_mm):
