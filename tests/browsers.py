@@ -1,4 +1,4 @@
-"""Where the browsers are that the tests drive, and nginx, and how to get those that are missing.
+"""Where the browsers are that the tests drive, nginx and a font, and how to get those that are missing.
 
 `python tests/browsers.py` looks for each engine and installs what is missing: with apt-get where this is Debian or
 Ubuntu and the user is root, else Chromium by Playwright's own download. An engine that stays missing is named with
@@ -11,7 +11,7 @@ import os
 import shutil
 import subprocess
 import sys
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -26,6 +26,8 @@ class Engine:
     # By the ID in /etc/os-release. A system that is not listed has no package of its own for it.
     packages: Mapping[str, tuple[str, ...]]
     by_playwright: bool = False
+    # No program but letters: the files of one font, any of which will do.
+    fonts: tuple[str, ...] = ()
 
 
 ENGINES = {
@@ -53,13 +55,24 @@ ENGINES = {
             (("nginx", "/usr/sbin/nginx"),),
             {"debian": ("nginx-light",), "ubuntu": ("nginx-light",)},
         ),
+        # The letters that most readers print with, or others of the same widths: how much a leaf holds hangs on them.
+        Engine(
+            "letters",
+            (),
+            {"debian": ("fonts-liberation",), "ubuntu": ("fonts-liberation",)},
+            fonts=("Arial.ttf", "arial.ttf", "LiberationSans-Regular.ttf", "Arimo-Regular.ttf"),
+        ),
     )
 }
+# Where Linux, macOS and Windows keep the fonts of all users.
+FONTS = ("/usr/share/fonts", "/usr/local/share/fonts", "/System/Library/Fonts", "/Library/Fonts", "C:/Windows/Fonts")
 
 
 def find(name: str) -> Path | None:
     """The program that starts an engine (for WebKit: its driver), or None where any part of it is missing."""
     engine = ENGINES[name]
+    if engine.fonts:
+        return next((file for file in _font_files() if file.name in engine.fonts), None)
     found = [next(filter(None, map(shutil.which, names)), None) for names in engine.programs]
     if all(found):
         return Path(str(found[0]))
@@ -69,7 +82,7 @@ def find(name: str) -> Path | None:
 def how_to_get(name: str) -> str:
     """One sentence for a person whose machine lacks an engine."""
     engine = ENGINES[name]
-    wanted = " and ".join(" or ".join(names) for names in engine.programs)
+    wanted = " and ".join(" or ".join(names) for names in (*engine.programs, *filter(None, [engine.fonts])))
     download = f", or run: {sys.executable} -m playwright install chromium" if engine.by_playwright else ""
     return f"no {wanted} on this machine. On Debian: apt-get install {' '.join(engine.packages['debian'])}{download}"
 
@@ -86,6 +99,11 @@ def install_missing() -> None:
     for name in missing:
         path = find(name)
         print(f"{name}: {path}" if path else f"{name}: {how_to_get(name)}. Its tests are skipped.", flush=True)
+
+
+def _font_files() -> Iterator[Path]:
+    for folder in FONTS:
+        yield from Path(folder).rglob("*.ttf")
 
 
 def _apt(packages: list[str]) -> None:

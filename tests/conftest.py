@@ -77,6 +77,12 @@ def webkit() -> Path:
 
 
 @pytest.fixture(scope="session")
+def letters() -> Path:
+    """The font that most readers print with; a test that counts leaves is skipped by name where there is none."""
+    return _engine("letters")
+
+
+@pytest.fixture(scope="session")
 def nginx() -> Path:
     """The program nginx; a test that asks for it is skipped by name where there is none."""
     return _engine("nginx")

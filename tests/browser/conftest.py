@@ -211,7 +211,9 @@ def imperial_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="module", params=PAPERS)
-def paper(request: pytest.FixtureRequest, demo_site: Path, imperial_site: Path) -> Iterator[tuple[Host, str]]:
+def paper(
+    request: pytest.FixtureRequest, demo_site: Path, imperial_site: Path, letters: Path
+) -> Iterator[tuple[Host, str]]:
     """A host of the site of a clinic that prints on this paper, and the paper's name."""
     made = {"A4": demo_site, "Letter": imperial_site}[request.param]
     with Host(made, prefix="/marrowby/") as host:  # the page for wrong addresses knows its place

@@ -6,6 +6,7 @@ import contextlib
 import io
 import math
 import re
+import unicodedata
 from collections.abc import Iterator
 
 import pypdf
@@ -34,6 +35,8 @@ _HIDE_SOURCES = """() => {
     sheet.replaceSync(".sources, .reference { display: none !important; }");
     document.adoptedStyleSheets.push(sheet);
 }"""
+# Latin letters that a font joins in one sign.
+_JOINED = re.compile("[\ufb00-\ufb06]")
 # The corners of lines and curves: nearly all that a leaf with drawings holds, and slow to read past to its words.
 _CORNERS = re.compile(rb"^(?:[-\d.]+ )*[mlcvyh]\n", re.MULTILINE)
 
@@ -76,12 +79,17 @@ def text_of(reader: pypdf.PdfReader) -> str:
 
 
 def one_line(text: str) -> str:
-    return re.sub(r"\s+", " ", text).strip()
+    return re.sub(r"\s+", " ", unjoined(text)).strip()
 
 
 def squeezed(text: str) -> str:
-    """Without any blank, because a line break in a printed word looks like one."""
-    return re.sub(r"\s+", "", text)
+    """Without any blank, because a line break in a printed word looks like one, and with joined letters taken apart."""
+    return re.sub(r"\s+", "", unjoined(text))
+
+
+def unjoined(text: str) -> str:
+    """Where the printing font has one sign for "fl" or "ffi", the words have their letters back."""
+    return _JOINED.sub(lambda sign: unicodedata.normalize("NFKC", sign[0]), text)
 
 
 def sizes(reader: pypdf.PdfReader) -> Sizes:

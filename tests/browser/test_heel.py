@@ -8,7 +8,7 @@ from decimal import ROUND_HALF_UP, Decimal
 import pytest
 from browser import card, sheets
 from browser.hosts import Host
-from browser.on_paper import printed, small_print
+from browser.on_paper import one_line, printed, small_print
 from browser.sheets import HEEL, HeelSheet, answer
 from browser.sites import WORDS
 from browser.states import wait_for_calculators_kept, wait_for_pages_kept
@@ -222,6 +222,7 @@ def test_it_is_accessible_and_fits_in_every_state_light_or_dark(visitor, host, w
     assert sheets.at_fault(page) == []
 
 
+@pytest.mark.usefixtures("letters")
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_it_prints_on_one_sheet_and_with_a_result_on_two(visitor, demo_site, imperial_site, paper):
     with Host(demo_site if paper == "A4" else imperial_site) as host:
@@ -232,7 +233,7 @@ def test_it_prints_on_one_sheet_and_with_a_result_on_two(visitor, demo_site, imp
         full = printed(sheet.page)
         assert small_print(sheet.page) == []
     assert (len(blank.pages), len(full.pages)) == (1, 2)
-    text = " ".join(full.pages[1].extract_text().split())
+    text = one_line(full.pages[1].extract_text())
     for said in (SAY["sure_title"], SAY["sum_title"], WORDS["cautions"]["arch_changed"]["text"]):
         assert said in text
 

@@ -31,7 +31,7 @@ WORDY = {
 
 
 @pytest.fixture(scope="module", params=PAPERS)
-def wordy(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory):
+def wordy(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory, letters):
     """A host of the site of a clinic that says much of itself, and prints on this paper."""
     folder = tmp_path_factory.mktemp("wordy")
     units = {"A4": "metric", "Letter": "imperial"}[request.param]

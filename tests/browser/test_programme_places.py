@@ -7,7 +7,7 @@ import re
 import pytest
 from browser import sheets
 from browser.hosts import Host
-from browser.on_paper import printed, small_print
+from browser.on_paper import one_line, printed, small_print, text_of
 from browser.programmes import ACTION, GROWING, ONE, TWO, filled, growing
 from browser.sheets import PROGRAMME, ProgrammeSheet
 from browser.sites import WORDS
@@ -32,6 +32,7 @@ def test_it_is_accessible_and_fits_in_every_state_light_or_dark(visitor, host, w
     assert sheets.at_fault(page) == []
 
 
+@pytest.mark.usefixtures("letters")
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 @pytest.mark.parametrize("given", [TWO, GROWING], ids=["one phase", "two phases"])
 def test_it_prints_on_one_sheet_and_with_a_result_on_two(visitor, demo_site, imperial_site, paper, given):
@@ -45,7 +46,7 @@ def test_it_prints_on_one_sheet_and_with_a_result_on_two(visitor, demo_site, imp
         full = printed(sheet.page)
         assert small_print(sheet.page) == []
     assert (len(blank.pages), len(full.pages)) == (1, 2)
-    empty, text = (" ".join(" ".join(leaf.extract_text() for leaf in pdf.pages).split()) for pdf in (blank, full))
+    empty, text = map(text_of, (blank, full))
     assert SAY["paper"]["amount"] in empty
     assert SAY["paper"]["amount"] not in text
     for said in (WORDS["drills"]["towel_curl_big_toe"], SAY["weeks_title"], WORDS["cautions"]["arch_changed"]["text"]):
@@ -61,7 +62,7 @@ def test_a_long_programme_prints_each_phase_whole(visitor, demo_site, imperial_s
         sheet.fill(given)
         sheet.press()
         expect(sheet.part("weeks").locator("li")).to_have_count(phases, timeout=30_000)
-        on_paper = [" ".join(leaf.extract_text().split()) for leaf in printed(sheet.page).pages]
+        on_paper = [one_line(leaf.extract_text()) for leaf in printed(sheet.page).pages]
     assert len(on_paper) <= leaves
     for at, phase in enumerate(given["phases"], start=1):
         heading = SAY["phase_weeks_many"].format(number=at, weeks=phase["weeks"])

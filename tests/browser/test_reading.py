@@ -9,6 +9,7 @@ from browser.on_paper import printed, small_print
 from browser.sheets import LEARN
 
 
+@pytest.mark.usefixtures("letters")
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_it_prints_on_one_sheet(visitor, demo_site, imperial_site, paper):
     with Host(demo_site if paper == "A4" else imperial_site) as host:

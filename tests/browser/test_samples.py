@@ -29,7 +29,8 @@ def named(rows: list[tuple[str, samples.Sample]]) -> pytest.MarkDecorator:
 def every(browser: Browser, demo_site: Path) -> Iterator[Page]:
     visitor = Visitor(browser)
     with Host(demo_site, prefix="/marrowby/") as host:
-        page = visitor.open(host, PAGE)
+        # What is kept for offline use holds a list of the calculator's parts; here only what the page asks for counts.
+        page = visitor.open(host, PAGE, service_workers="block")
         expect(page.locator("figure[id='programme-volume.curls'] .result-card")).to_be_visible()
         yield page
         asked = [request.path for request in host.asked]

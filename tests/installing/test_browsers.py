@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 import subprocess
+from pathlib import Path
 
 import browsers
 import pytest
@@ -23,6 +24,7 @@ def machine(monkeypatch):
     monkeypatch.setattr(shutil, "which", lambda name: f"/there/{name}" if name in programs else None)
     monkeypatch.setattr(subprocess, "run", run)
     monkeypatch.setattr(browsers, "_from_playwright", lambda: None)
+    monkeypatch.setattr(browsers, "_font_files", lambda: (Path("/there", name) for name in programs))
     monkeypatch.setattr(browsers, "_system", lambda: "debian")
     monkeypatch.setattr(browsers, "_may_use_apt", lambda: True)
     return programs, commands
@@ -38,7 +40,7 @@ def test_an_engine_is_there_only_with_all_its_parts(machine):
 
 def test_where_everything_is_there_nothing_is_installed_and_nothing_said(machine, capsys):
     programs, commands = machine
-    programs |= {"chromium", "firefox-esr", "WebKitWebDriver", "Xvfb", "faketime", "java", "nginx"}
+    programs |= {"chromium", "firefox-esr", "WebKitWebDriver", "Xvfb", "faketime", "java", "nginx", "Arial.ttf"}
     browsers.install_missing()
     assert (commands, capsys.readouterr().out) == ([], "")
 
@@ -47,7 +49,7 @@ def test_root_on_debian_gets_only_what_is_missing(machine):
     programs, commands = machine
     programs |= {"chromium", "WebKitWebDriver", "Xvfb", "faketime", "java"}
     browsers.install_missing()
-    assert commands == ["apt-get -qq update", "--yes --no-install-recommends firefox-esr nginx-light"]
+    assert commands == ["apt-get -qq update", "--no-install-recommends firefox-esr nginx-light fonts-liberation"]
 
 
 def test_who_may_not_install_gets_chromium_downloaded_and_the_rest_named(machine, monkeypatch, capsys):
@@ -60,3 +62,4 @@ def test_who_may_not_install_gets_chromium_downloaded_and_the_rest_named(machine
         "webkit: no WebKitWebDriver and Xvfb on this machine. On Debian: apt-get install webkit2gtk-driver xvfb" in told
     )
     assert "firefox: no firefox-esr or firefox on this machine" in told
+    assert "letters: no Arial.ttf or arial.ttf or LiberationSans-Regular.ttf or Arimo-Regular.ttf on this" in told
