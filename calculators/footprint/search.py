@@ -17,7 +17,8 @@ if TYPE_CHECKING:
 
     from calculators.footprint.flat import Flat
     from calculators.footprint.mask import Mask
-    from calculators.footprint.outline import Point
+    from calculators.footprint.outline import Point, Ring
+    from calculators.footprint.sole import Sole
     from calculators.footprint.surface import Light
 
 # A sole that is as like as this ends the search under one account of the light; if besides its edge is seen on so much
@@ -31,8 +32,9 @@ _LIKELY, _CUT = 0.5, 0.6
 _ALONE = (0.3, 0.45, 2.0, 3.0)
 # The pieces of a print differ from the ground by as much as one another: the least over the most (own choice).
 _ALIKE = (0.35, 0.6, 2.0, 3.0)
-# A piece smaller than this part of a print does not ask to be explained.
-_LARGE = 0.06
+# A piece smaller than this part of a print does not ask to be explained; nor does one whose edge is this part as plain
+# at most, such as a blotch of the ground.
+_LARGE, _BLOTCH = 0.06, 0.5
 # Contrasts (difference of levels over the spread of both) count for less the smaller they are.
 _CONTRAST = 0.5
 
@@ -117,21 +119,23 @@ def _judged(seen: Seen, thin: int, flat: "Flat", forward: "Point | None" = None)
     rings = [flat.ring(ring) for ring in traced]
     at = {id(ring): number for number, ring in enumerate(rings)}
     areas = [signed_area(ring) for ring in rings]
-    falls: dict[int, list[float]] = {}
+    falls = {number: seen.falls(traced[number]) for number in _sizeable(areas)}
+    edges = {number: _edge(list(fallen))[0] for number, fallen in falls.items()}
     made = []
-    for sole in soles(rings):
+    for sole in _soles(rings, areas, edges):
         if forward and sole.forward[0] * forward[0] + sole.forward[1] * forward[1] <= 0:
             continue
         numbers = [at[id(ring)] for ring in rings_of(sole.body + sole.toes)]
-        own = math.fsum(areas[number] for number in numbers)
-        share = own / max(own, math.fsum(area for area in areas if area > _LARGE * own))
-        alone = fits(share, _ALONE) if seen.fine == 1 else 1.0
-        if not alone:
-            continue
         for number in numbers:
             if number not in falls:
                 falls[number] = seen.falls(traced[number])
         edge, support = _edge([fall for number in numbers for fall in falls[number]])
+        own = math.fsum(areas[number] for number in numbers)
+        others = (areas[number] for number, its in edges.items() if its > _BLOTCH * edge)
+        share = own / max(own, math.fsum(area for area in others if area > _LARGE * own))
+        alone = fits(share, _ALONE) if seen.fine == 1 else 1.0
+        if not alone:
+            continue
         depths = [_edge(falls[at[id(piece.ring)]])[0] for piece in sole.body]
         plain = edge_likeness(edge, support) * fits(min(depths) / max(*depths, 1e-9), _ALIKE) * alone
         if not plain or not may_be([piece.ring for piece in sole.body], sole.forward, WITH_TOES):
@@ -150,6 +154,21 @@ def _judged(seen: Seen, thin: int, flat: "Flat", forward: "Point | None" = None)
             rank *= _CUT if rim else 1
             made.append(Found(seen, thin, cells, shape, placed, like, alone, rank, edge, support, rim))
     return made
+
+
+def _sizeable(areas: list[float]) -> list[int]:
+    """The outer rings that are not small beside the largest."""
+    largest = max(areas, default=0.0)
+    return [number for number, area in enumerate(areas) if area > _LARGE * _LARGE * largest]
+
+
+def _soles(rings: "list[Ring]", areas: list[float], edges: dict[int, float]) -> "list[Sole]":
+    """All soles among some rings, and those that are there once what has no edge to speak of is taken away."""
+    large = _LARGE * max(areas, default=0.0)
+    plainest = max((edge for number, edge in edges.items() if areas[number] > large), default=0.0)
+    blotches = {number for number, edge in edges.items() if edge < _BLOTCH * plainest}
+    found = soles(rings)
+    return found + soles([ring for number, ring in enumerate(rings) if number not in blotches]) if blotches else found
 
 
 def _edge(falls: list[float]) -> tuple[float, float]:
