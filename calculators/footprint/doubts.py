@@ -4,7 +4,7 @@ import math
 from typing import NamedTuple
 
 from calculators.footprint.plane import area_of, mean
-from calculators.footprint.search import ALL_ROUND, Cut, Found, area_with_toes
+from calculators.footprint.search import Cut, Found, area_with_toes
 from calculators.footprint.sole import Piece, contains
 from calculators.results import Refusal, Refused, quantity
 
@@ -16,7 +16,8 @@ if TYPE_CHECKING:
 
 LEAST_LIKENESS = 0.6  # below, it is no print that could be measured
 _PLAIN_LIKENESS = 0.86  # below, the print is measured and said to be uneven
-_LIKE = 0.8  # below, a second-best account of the light does not show a print; without toes it is 0.85 at most
+_PLAIN = 0.76  # likeness by support: below, a second-best account of the light does not show a print
+_RAGGED = 0.75  # support: below, a print is sought under second-best accounts as well
 _LEAST_CELLS = 1500  # of a print without toes; an edge is then known to about a hundredth of its length
 _ANOTHER = 0.55  # another print is one whose rank is at least this part of the best one's
 _SAME = 0.3  # pieces whose middles are so near, in parts of a square's side as large, are one
@@ -73,7 +74,17 @@ def chosen(found: list[Found], cuts: list[Cut], flat: "Flat") -> Prints:
 
 def plain(found: Found) -> bool:
     """Whether a print is so like a sole, and its edge seen so far round, that a second-best account can show it."""
-    return found.likeness > _LIKE and found.support > ALL_ROUND
+    return found.likeness * found.support > _PLAIN
+
+
+def plainer(found: Found, other: Found | None) -> bool:
+    """Whether a print is plainer than another."""
+    return other is None or found.likeness * found.support > other.likeness * other.support
+
+
+def clear(found: Found) -> bool:
+    """Whether a print needs no second-best account of the light."""
+    return found.likeness >= LEAST_LIKENESS and found.support > _RAGGED
 
 
 def _refuse_cut(rim: str | None, flat: "Flat") -> None:

@@ -25,11 +25,11 @@ _LIMITS: dict[str, tuple[float, float, float, float]] = {
     "roughness": (0.0, 0.5, 1.12, 1.25),
     "rear_filled": (0.58, 0.80, 0.94, 1.0),
     "toe_area": (-1.0, -0.5, 0.24, 0.34),
-    "votes": (-1.5, -0.5, 9.0, 10.0),
+    "votes": (-1.5, -0.15, 9.0, 10.0),
     # A foot has its notch, its heavier toes and its farther front on the same side; what is no foot has each anywhere.
-    "notch_inside": (-0.5, 0.45, 9.0, 10.0),
+    "notch_inside": (0.1, 0.44, 9.0, 10.0),
     "toes_inside": (-0.8, -0.1, 9.0, 10.0),
-    "front_inside": (-0.9, -0.1, 0.85, 1.1),
+    "front_inside": (-0.6, 0.05, 0.85, 1.1),
 }
 # The edge: how much print and ground differ across it (the median along the outline), and on what share of the outline
 # they differ by half as much at least.

@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 
 # A picture with fewer cells along its shorter side holds no print that could be measured.
 _FEWEST_CELLS = 32
+# Where a print falls apart in fine cells, so many others in its place are traced as well (own choice).
+_AGAIN = 3
 # One deviation of a corner that a person sets, in parts of the picture's long side (own choice).
 _BY_HAND = 0.0015
 _LENGTHS = ("toeless_mm", "ball_mm", "middle_mm", "heel_mm")
@@ -108,11 +110,11 @@ def find(looked: Looked, asked: "dict[str, Any]", pixels: "bytes | memoryview") 
         others, more = search(beside, flat, beside.accounts.likeliest())
         found, cuts = _by_rank(found + others), cuts + more
     prints = _traced(found, flat)
-    if not prints or prints[0].likeness < doubts.LEAST_LIKENESS:
-        # What a second-best account shows counts where the best ones show no print, and only if it is plain.
+    if not prints or not doubts.clear(prints[0]):
+        # What a second-best account shows counts where the best ones show no clear print, and only if it is plain.
         second = [one for place in places for one in search(place, flat, place.accounts.second())[0]]
         instead = _traced(_by_rank(second), flat)
-        if instead and doubts.plain(instead[0]):
+        if instead and doubts.plain(instead[0]) and doubts.plainer(instead[0], prints[0] if prints else None):
             prints = instead
     return doubts.chosen(prints, cuts, flat)
 
@@ -124,12 +126,17 @@ def _by_rank(found: list[Found]) -> list[Found]:
 def _traced(found: list[Found], flat: Flat) -> list[Found]:
     """Trace the likeliest of what was found in fine cells, and go on to the next where it falls apart there.
 
-    What falls apart in fine cells is no print under any account of the light either.
+    What falls apart in fine cells is a print only if another account of the light, or thicker parts, show it plainly.
     """
     while found:
         finer = finely(found[0], flat)
         if finer:
             return [finer, *found[1:]]
+        same = [one for one in found[1:] if doubts.overlap(one, found[0])]
+        for one in [one for one in same if one.cells != found[0].cells][:_AGAIN]:
+            finer = finely(one, flat)
+            if finer and doubts.plain(finer):
+                return [finer, *[other for other in found[1:] if other is not one]]
         found = [one for one in found[1:] if not doubts.overlap(one, found[0])]
     return []
 

@@ -148,7 +148,7 @@ def _judged(seen: Seen, thin: int, flat: "Flat", forward: "Point | None" = None)
             continue
         like = likeness(shape, placed, in_mm=flat.sheet is not None, grained=seen.fine > 1) * plain
         contrast = seen.candidate.contrast
-        rank = like * (0.2 + 0.8 * share) * contrast / (contrast + _CONTRAST)
+        rank = like * support * (0.2 + 0.8 * share) * contrast / (contrast + _CONTRAST)
         if rank > 0:
             rim = seen.rim([traced[number] for number in numbers]) if like > _LIKELY else None
             rank *= _CUT if rim else 1
