@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 LEAST_LIKENESS = 0.6  # below, it is no print that could be measured
 _PLAIN_LIKENESS = 0.86  # below, the print is measured and said to be uneven
 _PLAIN = 0.76  # likeness by support: below, a second-best account of the light does not show a print
-_RAGGED = 0.75  # support: below, a print is sought under second-best accounts as well
+_RAGGED = 0.87  # support: below, a print is sought under second-best accounts as well, and said to be uneven
 _LEAST_CELLS = 1500  # of a print without toes; an edge is then known to about a hundredth of its length
 _ANOTHER = 0.55  # another print is one whose rank is at least this part of the best one's
 _SAME = 0.3  # pieces whose middles are so near, in parts of a square's side as large, are one
@@ -146,6 +146,7 @@ def warnings(found: Found, measured: "Ranges", flat: "Flat", asked_foot: str, fo
         "midfoot_nearly_empty": middle < _NEARLY_EMPTY * ball and not none,
         "uneven_print": found.seen.light.second
         or found.likeness < _PLAIN_LIKENESS
+        or found.support < _RAGGED
         or found.seen.candidate.contrast < _PLAIN_CONTRAST,
     }
     return [key for key, holds in tests.items() if holds]

@@ -41,7 +41,6 @@ _NO_TOES, _TOE, _USUAL_TOE, _ALL_TOES = 0.85, 0.01, 0.05, 0.03
 _TOELESS: dict[str, tuple[float, float, float, float]] = {
     "heel_to_ball": (0.4, 0.5, 0.74, 0.86),
     "middle_to_ball": (-1.0, -0.5, 0.66, 0.82),
-    "notch_inside": (0.0, 0.5, 9.0, 10.0),
 }
 _LENGTH_MM = (80.0, 105.0, 270.0, 310.0)
 

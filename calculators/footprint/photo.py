@@ -15,7 +15,7 @@ _GROUND = 150
 _FIRST_GUESSES = (0.94, 0.88, 0.80, 0.68)
 _TURNS = 5
 _PARTS_TRIED = 3
-_LEAST_SHARE, _LARGEST_SHARE = 0.012, 0.55
+_LEAST_SHARE, _LARGEST_SHARE = 0.007, 0.55
 _LEAST_CONTRAST = 0.03
 # In cells: what is narrower than twice the first is no part of a print; between the second and the third from its
 # edge lies the ground that a print is held against.

@@ -6,7 +6,9 @@ import json
 
 import numpy as np
 import pytest
-from PIL import Image, ImageDraw, ImageFilter
+from PIL import Image, ImageChops, ImageDraw, ImageFilter
+from prints import score
+from prints.photographs import fresh
 
 from calculators.api import call
 from calculators.footprint.steps import Accounts
@@ -150,6 +152,38 @@ def test_a_print_that_only_a_second_best_account_of_the_light_shows_is_measured_
     assert ask(one())[1] == "no_print"
     monkeypatch.setattr(Accounts, "second", lambda self: (light._replace(second=True) for light in likeliest(self)))
     assert ask(one())[0]["result"]["warnings"] == ["uneven_print"]
+
+
+def test_blotches_with_soft_edges_are_no_pieces_of_a_print():
+    """A print that makes up less than a third of all that is as dark, but has the only edge."""
+    stains = Image.new("L", (480, 640), 255)
+    for x, y in ((90, 110), (390, 130), (80, 540), (400, 530), (240, 70)):
+        ImageDraw.Draw(stains).ellipse([x - 85, y - 75, x + 85, y + 75], fill=165)
+    under = ImageChops.multiply(one(per_mm=1.2), stains.filter(ImageFilter.GaussianBlur(24)).convert("RGB"))
+    answer, refused = ask(under)
+    assert answer["ok"], refused
+    plain = ask(one(per_mm=1.2))[0]["result"]["indices"]["arch_index"]["value"]
+    assert answer["result"]["indices"]["arch_index"]["value"] == pytest.approx(plain, abs=0.01)
+
+
+def test_the_pieces_of_a_print_may_each_be_a_hundredth_of_the_picture():
+    def paint(pen):
+        foot(pen, (700, 850), 2.0)
+        pen.rectangle([SHARPER * side for side in (500, 870, 900, 1150)], fill=GROUND)
+        pen.ellipse([SHARPER * side for side in (644, 950, 756, 1080)], fill=WET)
+
+    assert ask(picture(paint, 1400, 1700))[0]["ok"]
+
+
+# One whose best account of the light draws a shadow's edge wrongly, through the print; one that falls apart in fine
+# cells under the best account, and holds together under the next.
+@pytest.mark.parametrize("name", ["fresh3-hard-3030-tile-a4", "fresh2-extreme-2016-concrete-a4"])
+def test_a_print_is_looked_for_again_where_it_is_ragged_or_falls_apart(name):
+    one = next(one for pool in (2, 3) for one in fresh(pool) if one.name == name)
+    found = score.run_one(one)
+    assert found.refusal is None
+    assert abs(found.prints[0].errors["arch_index"]) < 0.02
+    assert "uneven_print" in found.prints[0].warnings
 
 
 # -- a sheet that is not the one that was named ------------------------------------------------------------------------

@@ -26,12 +26,12 @@ import shapely
 from prints import truth as truth_of
 from prints.camera import mm_per_px, project
 from prints.raster import rings
-from prints.rows import Photograph, further, photographs
+from prints.rows import Photograph, fresh, further, photographs
 from prints.scene import Scene
 from prints.scene import render as render_scene
 from prints.staging import stage
 
-__all__ = ["Photograph", "folder", "further", "known", "photographs", "render"]
+__all__ = ["Photograph", "folder", "fresh", "further", "known", "photographs", "render"]
 
 
 @lru_cache(maxsize=1)

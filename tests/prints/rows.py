@@ -244,3 +244,10 @@ def photographs() -> list[Photograph]:
 def further() -> list[Photograph]:
     """220 more by the same recipe, with other feet and seeds: none of the list, for whoever tunes an engine."""
     return _measurable(200, range(40, 120), range(38, 118), range(24, 84), "further-")
+
+
+def fresh(pool: int) -> list[Photograph]:
+    """102 more by the same recipe, other ones for each number from 1 on: how an engine does on what it never saw."""
+    first = 1000 * pool
+    easy, hard, extreme = (range(first, first + count) for count in (40, 38, 24))
+    return _measurable(5000 + first, easy, hard, extreme, f"fresh{pool}-")

@@ -1,6 +1,6 @@
 """Run an engine over the photographs and make the table of how near it comes to the truth, seen and unseen apart.
 
-    PYTHONPATH=tests:. python -m prints.score [--quick] [--further] [--kind hard] [--name PART] [--json OUT] [--reveal]
+    PYTHONPATH=tests:. python -m prints.score [--quick | --further | --fresh POOL] [--kind KIND] [--name PART] [--json OUT]
 
 Of the unseen set only the table is shown, unless `--reveal`: who tunes an engine must not learn from it.
 """
@@ -22,7 +22,7 @@ from pathlib import Path
 import cv2
 import numpy as np
 
-from prints.photographs import Photograph, further, photographs, render
+from prints.photographs import Photograph, fresh, further, photographs, render
 
 Engine = Callable[[str, bytes], str]
 
@@ -272,6 +272,7 @@ def main(arguments: list[str] | None = None) -> int:
     parser.add_argument("--engine", default=ENGINE, help="module:function that takes JSON text and pixels")
     parser.add_argument("--quick", action="store_true", help="every fifth picture")
     parser.add_argument("--further", action="store_true", help="220 more pictures, none of the list")
+    parser.add_argument("--fresh", type=int, metavar="POOL", help="102 more, other ones for each number from 1 on")
     parser.add_argument("--kind", help="easy, hard, extreme or spoilt")
     parser.add_argument("--name", default="", help="only pictures with this in their name")
     parser.add_argument("--seen", action="store_true", help="leave the unseen set alone")
@@ -279,9 +280,10 @@ def main(arguments: list[str] | None = None) -> int:
     parser.add_argument("--processes", type=int, default=2)
     parser.add_argument("--json", type=Path, help="write the table there")
     asked = parser.parse_args(arguments)
+    listed = fresh(asked.fresh) if asked.fresh else further() if asked.further else photographs()
     chosen = [
         one
-        for one in (further() if asked.further else quick() if asked.quick else photographs())
+        for one in (quick() if asked.quick else listed)
         if asked.kind in (None, one.kind) and asked.name in one.name and not (asked.seen and one.unseen)
     ]
     outcomes = run(chosen, asked.engine, asked.processes)
