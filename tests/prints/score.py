@@ -1,6 +1,6 @@
 """Run an engine over the photographs and make the table of how near it comes to the truth, seen and unseen apart.
 
-    PYTHONPATH=tests:. python -m prints.score [--quick | --further | --fresh POOL] [--kind KIND] [--name PART] [--json OUT]
+    PYTHONPATH=tests:. python -m prints.score [--quick | --further | --fresh POOL] [--kind KIND] [--name PART]
 
 Of the unseen set only the table is shown, unless `--reveal`: who tunes an engine must not learn from it.
 """
