@@ -18,6 +18,7 @@ LEAST_LIKENESS = 0.6  # below, it is no print that could be measured
 _PLAIN_LIKENESS = 0.86  # below, the print is measured and said to be uneven
 _PLAIN = 0.76  # likeness by support: below, a second-best account of the light does not show a print
 _RAGGED = 0.87  # support: below, a print is sought under second-best accounts as well, and said to be uneven
+_WHOLE = 0.97  # with less than this of another print's area, one may have lost a part along a shadow
 _LEAST_CELLS = 1500  # of a print without toes; an edge is then known to about a hundredth of its length
 _ANOTHER = 0.55  # another print is one whose rank is at least this part of the best one's
 _SAME = 0.3  # pieces whose middles are so near, in parts of a square's side as large, are one
@@ -78,8 +79,11 @@ def plain(found: Found) -> bool:
 
 
 def plainer(found: Found, other: Found | None) -> bool:
-    """Whether a print is plainer than another."""
-    return other is None or found.likeness * found.support > other.likeness * other.support
+    """Whether a print is plainer than another, and no part of it."""
+    if other is None or other.likeness < LEAST_LIKENESS:
+        return True
+    part = area_with_toes(found.shape) < _WHOLE * area_with_toes(other.shape)
+    return not part and found.likeness * found.support > other.likeness * other.support
 
 
 def clear(found: Found) -> bool:
