@@ -4,10 +4,10 @@ Three things are moved, each to either side and one at a time, the others held: 
 edge is drawn, the toe line along the axis, and the axis about the heel. The amounts are own choices.
 
 The edge is moved all around; then one way in the middle third and the other way in both others; then one way in the
-rear half and the other way in the front half, both times by its own roughness more (own choices). Moved all around, a
-middle and a heel grow together and their ratio hardly stirs, and no straight line along a side turns; but how wet the
-foot was, how the light fell and how sharp the lens drew differ along a print, so that its edge may be drawn too wide
-here and too narrow there.
+rear half and the other way in the front half, both times by twice its own roughness more (own choices). Moved all
+around, a middle and a heel grow together and their ratio hardly stirs, and no straight line along a side turns; but how
+wet the foot was, how the light fell and how sharp the lens drew differ along a print, so that its edge may be drawn too
+wide here and too narrow there.
 """
 
 import math
@@ -34,6 +34,8 @@ if TYPE_CHECKING:
 CONTRAST, TOE_LINE_MM, TOE_LINE_PART, AXIS_DEG = 0.10, 5.0, 0.02, 5.0
 # Where the edge changes from one level to the other, in parts of the toeless length.
 _CHANGES = ((1 / 3, 2 / 3), (1 / 2,))
+# An edge that is moved in part moves by so many times its roughness more.
+_ROUGH = 2
 _FAR = 1e6
 
 Values = dict[str, float | None]
@@ -79,8 +81,8 @@ def _edges(found: "Found", fainter: "Edge", clearer: "Edge") -> "Iterator[list[R
     """The edge drawn at one level and at the other, then in part at one and in part at the other."""
     yield fainter.rings
     yield clearer.rings
-    wide = [moved_out(ring, fainter.rough) for ring in fainter.rings]
-    narrow = [moved_out(ring, -clearer.rough) for ring in clearer.rings]
+    wide = [moved_out(ring, _ROUGH * fainter.rough) for ring in fainter.rings]
+    narrow = [moved_out(ring, -_ROUGH * clearer.rough) for ring in clearer.rings]
     for parts in _CHANGES:
         places = [found.placed.frame.to_plane((part * found.placed.length, 0.0)) for part in parts]
         cuts = [u for u, _ in to_rough(places, found.shape.forward)]
