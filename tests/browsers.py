@@ -82,7 +82,7 @@ def find(name: str) -> Path | None:
 def how_to_get(name: str) -> str:
     """One sentence for a person whose machine lacks an engine."""
     engine = ENGINES[name]
-    wanted = " and ".join(" or ".join(names) for names in (*engine.programs, *filter(None, [engine.fonts])))
+    wanted = " and ".join(" or ".join(names) for names in filter(None, (*engine.programs, engine.fonts)))
     download = f", or run: {sys.executable} -m playwright install chromium" if engine.by_playwright else ""
     return f"no {wanted} on this machine. On Debian: apt-get install {' '.join(engine.packages['debian'])}{download}"
 

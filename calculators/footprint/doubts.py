@@ -75,7 +75,7 @@ def chosen(found: list[Found], cuts: list[Cut], flat: "Flat") -> Prints:
 
 def plain(found: Found) -> bool:
     """Whether a print is so like a sole, and its edge seen so far round, that a second-best account can show it."""
-    return found.likeness * found.support > _PLAIN
+    return _plainness(found) > _PLAIN
 
 
 def plainer(found: Found, other: Found | None) -> bool:
@@ -83,7 +83,11 @@ def plainer(found: Found, other: Found | None) -> bool:
     if other is None or other.likeness < LEAST_LIKENESS:
         return True
     part = area_with_toes(found.shape) < _WHOLE * area_with_toes(other.shape)
-    return not part and found.likeness * found.support > other.likeness * other.support
+    return not part and _plainness(found) > _plainness(other)
+
+
+def _plainness(found: Found) -> float:
+    return found.likeness * found.support
 
 
 def clear(found: Found) -> bool:

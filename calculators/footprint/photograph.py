@@ -132,12 +132,12 @@ def _traced(found: list[Found], flat: Flat) -> list[Found]:
         finer = finely(found[0], flat)
         if finer:
             return [finer, *found[1:]]
-        same = [one for one in found[1:] if doubts.overlap(one, found[0])]
-        for one in [one for one in same if one.cells != found[0].cells][:_AGAIN]:
+        lying = [(one, doubts.overlap(one, found[0])) for one in found[1:]]
+        for one in [one for one, there in lying if there and one.cells != found[0].cells][:_AGAIN]:
             finer = finely(one, flat)
             if finer and doubts.plain(finer):
                 return [finer, *[other for other in found[1:] if other is not one]]
-        found = [one for one in found[1:] if not doubts.overlap(one, found[0])]
+        found = [one for one, there in lying if not there]
     return []
 
 

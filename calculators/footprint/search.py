@@ -120,7 +120,7 @@ def _judged(seen: Seen, thin: int, flat: "Flat", forward: "Point | None" = None)
     at = {id(ring): number for number, ring in enumerate(rings)}
     areas = [signed_area(ring) for ring in rings]
     falls = {number: seen.falls(traced[number]) for number in _sizeable(areas)}
-    edges = {number: _edge(list(fallen))[0] for number, fallen in falls.items()}
+    edges = {number: _edge(fallen)[0] for number, fallen in falls.items()}
     made = []
     for sole in _soles(rings, areas, edges):
         if forward and sole.forward[0] * forward[0] + sole.forward[1] * forward[1] <= 0:

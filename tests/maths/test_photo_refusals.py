@@ -179,8 +179,7 @@ def test_the_pieces_of_a_print_may_each_be_a_hundredth_of_the_picture():
 # cells under the best account, and holds together under the next.
 @pytest.mark.parametrize("name", ["fresh3-hard-3030-tile-a4", "fresh2-extreme-2016-concrete-a4"])
 def test_a_print_is_looked_for_again_where_it_is_ragged_or_falls_apart(name):
-    one = next(one for pool in (2, 3) for one in fresh(pool) if one.name == name)
-    found = score.run_one(one)
+    found = score.run_one(next(drawn for pool in (2, 3) for drawn in fresh(pool) if drawn.name == name))
     assert found.refusal is None
     assert abs(found.prints[0].errors["arch_index"]) < 0.02
     assert "uneven_print" in found.prints[0].warnings

@@ -280,10 +280,10 @@ def main(arguments: list[str] | None = None) -> int:
     parser.add_argument("--processes", type=int, default=2)
     parser.add_argument("--json", type=Path, help="write the table there")
     asked = parser.parse_args(arguments)
-    listed = fresh(asked.fresh) if asked.fresh else further() if asked.further else photographs()
+    others = fresh(asked.fresh) if asked.fresh else further() if asked.further else None
     chosen = [
         one
-        for one in (quick() if asked.quick else listed)
+        for one in (others or (quick() if asked.quick else photographs()))
         if asked.kind in (None, one.kind) and asked.name in one.name and not (asked.seen and one.unseen)
     ]
     outcomes = run(chosen, asked.engine, asked.processes)
