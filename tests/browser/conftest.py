@@ -79,6 +79,8 @@ class Visitor:
         context = self._browser.new_context(**{**PINNED, **options})
         context.set_default_timeout(20_000)
         self._contexts.append(context)
+        if options.get("service_workers") == "block":  # Playwright says so once a page gets as far as asking for one
+            self.expect(r"Service Worker registration blocked by Playwright")
         context.on("console", self._console)
         context.on("weberror", lambda error: self.troubles.append(f"error on the page: {error.error}"))
         context.on("requestfailed", self._failed)

@@ -31,6 +31,11 @@ _SPOIL = """async ([path, how]) => {
     return false;
 }"""
 
+_COUNT = """async () => {
+    const name = (await caches.keys()).find((kept) => kept.includes(":pages:"));
+    return (await (await caches.open(name)).keys()).length;
+}"""
+
 
 def badge(page: Page) -> Locator:
     """The line that says what works without a connection."""
@@ -70,6 +75,11 @@ def keep_everything(context: BrowserContext, host: Host) -> Page:
     button.click()
     expect_kept(page, "all")
     return page
+
+
+def pages_kept(page: Page) -> int:
+    """How many files are kept of the pages, whole or not."""
+    return int(page.evaluate(_COUNT))
 
 
 def spoil(page: Page, path: str, how: str) -> None:
