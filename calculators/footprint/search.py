@@ -168,7 +168,10 @@ def _soles(rings: "list[Ring]", areas: list[float], edges: dict[int, float]) -> 
     plainest = max((edge for number, edge in edges.items() if areas[number] > large), default=0.0)
     blotches = {number for number, edge in edges.items() if edge < _BLOTCH * plainest}
     found = soles(rings)
-    return found + soles([ring for number, ring in enumerate(rings) if number not in blotches]) if blotches else found
+    if not blotches:
+        return found
+    without = soles([ring for number, ring in enumerate(rings) if number not in blotches])
+    return found + [sole for sole in without if sole not in found]
 
 
 def _edge(falls: list[float]) -> tuple[float, float]:

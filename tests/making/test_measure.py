@@ -178,7 +178,7 @@ def test_a_limit_is_told_in_the_pixels_of_the_picture(run_measure, tmp_path):
     photographs.spot(2400, 3600, (1200, 1200, 1220, 1230)).save(tmp_path / "small.png")
     (told,) = rows(run_measure(tmp_path / "small.png", "--json"))
     assert told["refusal"] == {"key": "print_too_small", "where": "pixels", "low": {"value": 40, "unit": "pixels"}}
-    assert "at least 40 pixels long" in " ".join(run_measure(tmp_path / "small.png").stdout.split())
+    assert "must cover at least 40 pixels" in " ".join(run_measure(tmp_path / "small.png").stdout.split())
 
 
 def test_every_refusal_can_be_told_in_words():
