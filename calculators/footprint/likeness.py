@@ -8,7 +8,7 @@ import math
 
 from calculators.footprint.plane import area_of, areas_between, signed_area
 from calculators.footprint.shape import to_rough
-from calculators.footprint.toes import width_at
+from calculators.footprint.toes import widths_at
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -25,6 +25,9 @@ _LIMITS: dict[str, tuple[float, float, float, float]] = {
     "roughness": (0.0, 0.5, 1.12, 1.25),
     "rear_filled": (0.58, 0.80, 0.94, 1.0),
     "toe_area": (-1.0, -0.5, 0.24, 0.34),
+}
+# Those that are known before the landmarks are.
+_SIDES: dict[str, tuple[float, float, float, float]] = {
     "votes": (-1.5, -0.15, 9.0, 10.0),
     # A foot has its notch, its heavier toes and its farther front on the same side; what is no foot has each anywhere.
     "notch_inside": (0.1, 0.44, 9.0, 10.0),
@@ -56,7 +59,8 @@ def may_be(rings: "list[Ring]", forward: "Point", limits: tuple[tuple[float, flo
     """Whether outer rings are about as long and as wide as a sole that points forward; soon told of what is none."""
     rings = [to_rough(ring, forward) for ring in rings]
     low, high = min(u for ring in rings for u, _ in ring), max(u for ring in rings for u, _ in ring)
-    rear, front = (max(width_at(rings, low + part * (high - low)) for part in parts) for parts in (_REAR, _FRONT))
+    widths = widths_at(rings, [low + part * (high - low) for part in _REAR + _FRONT])
+    rear, front = max(widths[: len(_REAR)]), max(widths[len(_REAR) :])
     (shortest, longest), (narrowest, widest) = limits
     return shortest * front < high - low < longest * front and narrowest * front < rear < widest * front
 
@@ -67,8 +71,6 @@ def properties(shape: "Shape", placed: "Placed") -> dict[str, float]:
     ball, heel = placed.ball.width, placed.heel.width
     middle = placed.middle.width if placed.middle else 0.0
     rear = areas_between(placed.rings, (0.0, heel))[0]
-    toes = area_of(shape.toes)
-    inside = 1 if shape.votes.total() > 0 else -1
     return {
         "length_to_ball": placed.length / ball,
         "heel_to_ball": heel / ball,
@@ -76,7 +78,14 @@ def properties(shape: "Shape", placed: "Placed") -> dict[str, float]:
         "filled": area / (placed.length * ball),
         "roughness": max(roughness(ring, 0.022 * placed.length) for ring in _large(placed.rings, area)),
         "rear_filled": rear / (heel * heel),
-        "toe_area": toes / area,
+        "toe_area": area_of(shape.toes) / area,
+    }
+
+
+def sides(shape: "Shape") -> dict[str, float]:
+    """Give those of the numbers that need no landmarks."""
+    inside = 1 if shape.votes.total() > 0 else -1
+    return {
         "votes": shape.sole.votes,
         "notch_inside": inside * shape.votes.notch,
         "toes_inside": inside * shape.votes.toes,
@@ -84,12 +93,17 @@ def properties(shape: "Shape", placed: "Placed") -> dict[str, float]:
     }
 
 
+def sides_likeness(shape: "Shape") -> float:
+    """From 0 to 1: what `likeness` is at most, told before the landmarks are looked for."""
+    return math.prod(fits(value, _SIDES[name]) for name, value in sides(shape).items())
+
+
 def likeness(shape: "Shape", placed: "Placed", *, in_mm: bool, grained: bool = False) -> float:
     """From 0, no sole at all, to 1: the product of how well each property fits.
 
     `grained` is for an edge in fine cells, which the grain of the ground makes rough.
     """
-    fit = 1.0
+    fit = sides_likeness(shape)
     found = properties(shape, placed)
     for name, limits in _LIMITS.items():
         if not (grained and name == "roughness"):

@@ -58,6 +58,13 @@ class Traced(NamedTuple):
     cells: Mask
 
 
+class Standing(NamedTuple):
+    """Numbers above zero where something stands out enough, a row of cells a list, and those cells."""
+
+    values: list[list[float]]
+    cells: Mask
+
+
 class Seen(NamedTuple):
     """One thing on the ground that may be a print, ready to be traced.
 
@@ -75,16 +82,34 @@ class Seen(NamedTuple):
     prints: list[list[float]]
     fine: int = 1
 
-    def traced(self, part: float, thin: int = THIN[0]) -> Traced:
-        """Trace what was seen where `part` of the contrast is reached.
-
-        What is narrower than about twice `thin` coarse cells is left out.
-        """
+    def standing(self, part: float) -> Standing:
+        """What stands out by `part` of the contrast at least."""
         values = field(self.relief, self.grounds, self.prints, part)
-        inside = self._inside(values, thin)
+        signs = ["".join(["1" if value > 0 else "0" for value in row]) for row in values]
+        return Standing(values, from_rows(self.grey.width, signs) & self.place)
+
+    def inside(self, standing: Standing, thin: int) -> Mask:
+        """The cells of what stands out, without what is narrower than about twice `thin` coarse cells."""
+        cells = standing.cells
+        inside = cells.spread_from(cells.opened(self.fine * thin), _ROUND_OFF)
+        # What joins a heel to its ball may be as thin as a joint between tiles: the shortest way between them is kept.
+        large = parts(inside)[:2]
+        if len(large) < 2 or large[1].cells < _PARTNER * large[0].cells:
+            return inside
+        heel, ball = (from_parts(self.grey.width, self.grey.height, [part]) for part in large)
+        most = round(_LONGEST_WAY * math.sqrt(large[0].cells))
+        return inside | cells.ways_between(heel, ball, most, _DETOUR * self.fine)
+
+    def outlined(self, standing: Standing, inside: Mask) -> Traced:
+        """Draw the edge of some of the cells that stand out."""
         side, left, top = self.grey.scale, self.grey.left, self.grey.top
-        rings = [[(left + side * x, top + side * y) for x, y in ring] for ring in outline.rings(values, inside)]
-        return Traced(rings, inside)
+        rings = outline.rings(standing.values, inside)
+        return Traced([[(left + side * x, top + side * y) for x, y in ring] for ring in rings], inside)
+
+    def traced(self, part: float, thin: int = THIN[0]) -> Traced:
+        """Trace what was seen where `part` of the contrast is reached, as `inside` tells it."""
+        standing = self.standing(part)
+        return self.outlined(standing, self.inside(standing, thin))
 
     def falls(self, ring: "Ring") -> list[float]:
         """How much the print differs from the ground across its edge, at places all along a ring of the picture.
@@ -107,18 +132,6 @@ class Seen(NamedTuple):
             beside = rows[min(max(int(y - dy), 0), lowest)][min(max(int(x - dx), 0), last)]
             made.append(sign * (beside - within))
         return made
-
-    def _inside(self, values: list[list[float]], thin: int) -> Mask:
-        signs = ["".join(["1" if value > 0 else "0" for value in row]) for row in values]
-        cells = from_rows(self.grey.width, signs) & self.place
-        inside = cells.spread_from(cells.opened(self.fine * thin), _ROUND_OFF)
-        # What joins a heel to its ball may be as thin as a joint between tiles: the shortest way between them is kept.
-        large = parts(inside)[:2]
-        if len(large) < 2 or large[1].cells < _PARTNER * large[0].cells:
-            return inside
-        heel, ball = (from_parts(self.grey.width, self.grey.height, [part]) for part in large)
-        most = round(_LONGEST_WAY * math.sqrt(large[0].cells))
-        return inside | cells.ways_between(heel, ball, most, _DETOUR * self.fine)
 
     def rim_of_part(self) -> str | None:
         """At which rim of the place the part as first found ends, as `rim` tells it of rings; coarsely."""

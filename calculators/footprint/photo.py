@@ -22,6 +22,10 @@ _LEAST_CONTRAST = 0.03
 _NARROW, _EDGE, _BESIDE = 1, 2, 12
 
 
+Quartiles = tuple[float, float, float]
+Levels = tuple[Quartiles, Quartiles]  # of a part, and of the ground beside it
+
+
 class Candidate(NamedTuple):
     """What may be a print: its level and the ground's beside it, where 1 is the ground as modelled.
 
@@ -43,11 +47,11 @@ class Codes(NamedTuple):
 
     def inside(self, threshold: float, *, darker: bool) -> Mask:
         """The cells of the place that are on the print's side of a threshold."""
-        limit = min(255, max(0, round(_GROUND * threshold)))
+        limit = _limit(threshold)
         table = (b"1" * limit + b"0" * (256 - limit)) if darker else (b"0" * limit + b"1" * (256 - limit))
         return from_bytes(self.place.width, self.cells.translate(table)) & self.place
 
-    def quartiles(self, on: Mask) -> tuple[float, float, float] | None:
+    def quartiles(self, on: Mask) -> Quartiles | None:
         """The quartiles of the relief on some cells."""
         width = self.place.width
         runs = [
@@ -60,6 +64,10 @@ class Codes(NamedTuple):
             return None
         first, second, third = (_quantile(ordered, share) for share in (0.25, 0.5, 0.75))
         return first, second, third
+
+
+def _limit(threshold: float) -> int:
+    return min(255, max(0, round(_GROUND * threshold)))
 
 
 def _quantile(ordered: list[int], share: float) -> float:
@@ -79,16 +87,43 @@ def codes(rows: list[list[float]], place: Mask) -> Codes:
 def candidates(seen: Codes) -> list[Candidate]:
     """Find what stands out from the ground, darker or lighter, what stands out the most clearly first."""
     made: list[Candidate] = []
-    least = int(_LEAST_SHARE * seen.place.size())
     for darker in (True, False):
+        slices = _Slices(seen, darker=darker)
         for guess in _FIRST_GUESSES:
             threshold = guess if darker else 2 - guess
-            inside = seen.inside(threshold, darker=darker)
-            for part in parts(inside.opened(_NARROW), least)[:_PARTS_TRIED]:
-                found = _settled(seen, threshold, inside, part)
+            for part in slices.at(threshold)[1][:_PARTS_TRIED]:
+                found = _settled(slices, threshold, part)
                 if found and not any(_same(found, other) for other in made):
                     made.append(found)
     return sorted(made, key=lambda found: -found.clarity)
+
+
+class _Slices:
+    """A relief cut at thresholds, each looked at once: many settle where others have been."""
+
+    def __init__(self, seen: Codes, *, darker: bool) -> None:
+        self.seen, self.darker = seen, darker
+        self._least = int(_LEAST_SHARE * seen.place.size())
+        self._known: dict[int, tuple[Mask, list[Part]]] = {}
+        self._levels: dict[int, Levels | None] = {}
+
+    def at(self, threshold: float) -> tuple[Mask, list[Part]]:
+        """The cells on the print's side of a threshold, and the large parts of what is not narrow there."""
+        limit = _limit(threshold)
+        if limit not in self._known:
+            inside = self.seen.inside(threshold, darker=self.darker)
+            self._known[limit] = inside, parts(inside.opened(_NARROW), self._least)
+        return self._known[limit]
+
+    def levels(self, inside: Mask, part: Part) -> "Levels | None":
+        """The quartiles on one of those parts and on the ground beside it, where both have cells."""
+        if id(part) not in self._levels:
+            place = self.seen.place
+            this = from_parts(place.width, place.height, [part])
+            near = (this.wider(_BESIDE) & place).without(inside.wider(_EDGE))
+            middle, beside = self.seen.quartiles(this.narrower(_NARROW)), self.seen.quartiles(near)
+            self._levels[id(part)] = (middle, beside) if middle and beside else None
+        return self._levels[id(part)]
 
 
 def _same(one: Candidate, other: Candidate) -> bool:
@@ -97,31 +132,27 @@ def _same(one: Candidate, other: Candidate) -> bool:
     return abs(one.level - other.level) < 0.03 and apart < 0.1 * (right - left + bottom - top)
 
 
-def _settled(seen: Codes, threshold: float, inside: Mask, part: Part) -> Candidate | None:
+def _settled(slices: _Slices, threshold: float, part: Part) -> Candidate | None:
     """Move the threshold half-way between the ground and one part, until both agree."""
-    darker = threshold < 1
-    place = seen.place
+    place = slices.seen.place
+    inside, _ = slices.at(threshold)
     level = around = contrast = spread = 0.0
     whole = place.size()
     for _ in range(_TURNS):
-        if part.cells > _LARGEST_SHARE * whole:
+        levels = slices.levels(inside, part) if part.cells <= _LARGEST_SHARE * whole else None
+        if levels is None:
             return None
-        this = from_parts(place.width, place.height, [part])
-        near = (this.wider(_BESIDE) & place).without(inside.wider(_EDGE))
-        middle, beside = seen.quartiles(this.narrower(_NARROW)), seen.quartiles(near)
-        if middle is None or beside is None:
-            return None
+        middle, beside = levels
         level, around = middle[1], beside[1]
         contrast = abs(level - around)
         spread = middle[2] - middle[0] + beside[2] - beside[0] + 0.01
-        if contrast < _LEAST_CONTRAST or (level < around) != darker:
+        if contrast < _LEAST_CONTRAST or (level < around) != slices.darker:
             return None
         moved = (level + around) / 2
         if abs(moved - threshold) < 0.004:
             break
         threshold = moved
-        inside = seen.inside(threshold, darker=darker)
-        large = parts(inside.opened(_NARROW), int(_LEAST_SHARE * whole))
+        inside, large = slices.at(threshold)
         overlapping = [other for other in large if _overlap(other, part)]
         if not overlapping:
             return None

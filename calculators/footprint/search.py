@@ -5,15 +5,15 @@ from bisect import bisect_left
 from typing import NamedTuple
 
 from calculators.footprint.landmarks import Placed, place
-from calculators.footprint.likeness import WITH_TOES, WITHOUT, edge_likeness, fits, likeness, may_be
-from calculators.footprint.look import THIN, Ground, Seen
+from calculators.footprint.likeness import WITH_TOES, WITHOUT, edge_likeness, fits, likeness, may_be, sides_likeness
+from calculators.footprint.look import THIN, Ground, Seen, Traced
 from calculators.footprint.plane import area_of, signed_area
 from calculators.footprint.shape import Shape, rings_of, shaped, soles
 from calculators.footprint.toes import FINELY, ROUGHLY
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
     from calculators.footprint.flat import Flat
     from calculators.footprint.mask import Mask
@@ -26,6 +26,9 @@ if TYPE_CHECKING:
 _SURE, ALL_ROUND = 0.88, 0.9
 # What is less like a sole than this in fine cells is no sole, whatever the coarse ones show.
 _STILL_LIKE = 0.45
+# What by its edge and its sides is no more like a sole than this in coarse cells is left (own choice). What is rough in
+# them may still be one: fine cells have shown a print in what was like one to 0.19.
+_HOPELESS = 0.15
 # What is as like a sole as this is asked whether it is cut off; what is counts for this part (own choices).
 _LIKELY, _CUT = 0.5, 0.6
 # A print is this part of all that stands out as it does: one of many blots is none, one of two feet is (own choice).
@@ -81,11 +84,11 @@ def search(ground: Ground, flat: "Flat", lights: "Iterable[Light]") -> tuple[lis
     found: list[Found] = []
     cuts: list[Cut] = []
     for light in lights:
-        for seen, thin in ((seen, thin) for seen in ground.seen(light) for thin in THIN):
+        for seen, thin, traced in _openings(ground.seen(light)):
             rim = seen.rim_of_part() if thin == THIN[0] else None
             if rim:
                 cuts.append(Cut(seen.candidate.found.cells * seen.grey.scale**2, seen.candidate.contrast, rim))
-            judged = _judged(seen, thin, flat)
+            judged = _judged(seen, thin, traced, flat)
             found += judged
             if any(one.likeness > _SURE and not one.rim for one in judged):
                 break
@@ -95,11 +98,22 @@ def search(ground: Ground, flat: "Flat", lights: "Iterable[Light]") -> tuple[lis
     return sorted(found, key=lambda one: -one.rank), cuts
 
 
+def _openings(things: "Iterable[Seen]") -> "Iterator[tuple[Seen, int, Traced]]":
+    """Each thing as it is traced at each thinness that changes it."""
+    for seen in things:
+        standing, before = seen.standing(0.5), None
+        for thin in THIN:
+            inside = seen.inside(standing, thin)
+            if inside != before:
+                yield seen, thin, seen.outlined(standing, inside)
+            before = inside
+
+
 def finely(found: Found, flat: "Flat") -> Found | None:
     """Trace a print again in fine cells; None where no sole is seen there any more."""
     own = found.shape.rings + found.shape.toes
     seen = found.seen.finely([flat.back(ring) for ring in own], found.cells)
-    made = _judged(seen, found.thin, flat, found.shape.forward)
+    made = _judged(seen, found.thin, seen.traced(0.5, found.thin), flat, found.shape.forward)
     best = min(made, key=lambda one: _unlike(one, found), default=None)
     if best is None or best.likeness < _STILL_LIKE:
         return best
@@ -113,9 +127,9 @@ def _unlike(one: Found, other: Found) -> float:
     return abs(math.log(area)) + abs(math.log(length))
 
 
-def _judged(seen: Seen, thin: int, flat: "Flat", forward: "Point | None" = None) -> list[Found]:
+def _judged(seen: Seen, thin: int, drawn: Traced, flat: "Flat", forward: "Point | None" = None) -> list[Found]:
     """All soles in what was seen, or only those that point forward as another does, and how like a sole each is."""
-    traced, cells = seen.traced(0.5, thin)
+    traced, cells = drawn
     rings = [flat.ring(ring) for ring in traced]
     at = {id(ring): number for number, ring in enumerate(rings)}
     areas = [signed_area(ring) for ring in rings]
@@ -138,10 +152,13 @@ def _judged(seen: Seen, thin: int, flat: "Flat", forward: "Point | None" = None)
             continue
         depths = [_edge(falls[at[id(piece.ring)]])[0] for piece in sole.body]
         plain = edge_likeness(edge, support) * fits(min(depths) / max(*depths, 1e-9), _ALIKE) * alone
-        if not plain or not may_be([piece.ring for piece in sole.body], sole.forward, WITH_TOES):
+        least = _HOPELESS if seen.fine == 1 else 0.0
+        if plain <= least or not may_be([piece.ring for piece in sole.body], sole.forward, WITH_TOES):
             continue
         shape = shaped(sole, None, FINELY if seen.fine > 1 else ROUGHLY)
-        if shape is None or not may_be(shape.rings, sole.forward, WITHOUT):
+        if shape is None or plain * sides_likeness(shape) <= least:
+            continue
+        if not may_be(shape.rings, sole.forward, WITHOUT):
             continue
         placed = placed_or_none(shape)
         if placed is None:

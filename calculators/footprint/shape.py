@@ -174,18 +174,12 @@ def _deeper_side(behind: "list[Ring]") -> float:
     """From -1 to 1: how much more of the hull is missing on the left of the middle stretch than on the right."""
     low = min(u for ring in behind for u, _ in ring)
     high = max(u for ring in behind for u, _ in ring)
-    left: list[Point] = []
-    right: list[Point] = []
-    for part in range(4, 97, 4):
-        u = low + part / 100 * (high - low)
-        values = [v for ring in behind for v in toes.across(ring, u)]
-        if values:
-            left.append((u, max(values)))
-            right.append((u, min(values)))
-    if len(left) < 5:
+    places = [low + part / 100 * (high - low) for part in range(4, 97, 4)]
+    edges = [(u, *edge) for u, edge in zip(places, toes.edges_at(behind, places), strict=True) if edge[0] <= edge[1]]
+    if len(edges) < 5:
         return 0.0
-    missing_left = _missing(left)
-    missing_right = _missing([(u, -v) for u, v in right])
+    missing_left = _missing([(u, most) for u, _, most in edges])
+    missing_right = _missing([(u, -least) for u, least, _ in edges])
     return (missing_left - missing_right) / (missing_left + missing_right + 0.004 * (high - low) ** 2)
 
 

@@ -1,6 +1,7 @@
 """Which pieces of print belong together, which way the toes point, and which side is the inner one."""
 
 import math
+from itertools import islice
 from typing import NamedTuple
 
 TYPE_CHECKING = False
@@ -130,14 +131,14 @@ def assembled(found: list[Piece]) -> list[Sole]:
 
 def _partners(first: Piece, others: list[Piece]) -> list[Piece]:
     size = math.sqrt(first.area)
-    near = [
+    near = (
         other
         for other in others
         if _LEAST_PARTNER * first.area <= other.area < first.area
         and 0.8 * size < math.dist(first.middle, other.middle) < 3.2 * size
         and _lined_up(first, other)
-    ]
-    return near[:3]
+    )
+    return list(islice(near, 3))
 
 
 def _lined_up(first: Piece, other: Piece) -> bool:

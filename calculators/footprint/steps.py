@@ -63,13 +63,21 @@ class Accounts:
             yield known[0]
 
     def second(self) -> "Iterator[Light]":
-        """Give accounts with lines that were not the best, or not begun with, once the likeliest were given."""
+        """Give accounts with lines that were not the best, or not begun with, once the likeliest were given.
+
+        They leave clearly less unexplained than no line at all does: where there is no shadow there are none.
+        """
+        most = _TELLS * self._others[0][0].misfit if self._others else 0.0
         for before, lines, starts in self._others:
             tried = [line.step for line in lines[:1]]
             others = sorted(lines[1:] + _lines(self._few, before, starts), key=Line.misfit)[:_SECOND]
             for line in others:
                 light = _with_line(self._surface, before, line)
-                if light and all(_apart(line.step, step, self._middle, _ANOTHER) for step in tried):
+                if (
+                    light
+                    and light.misfit < most
+                    and all(_apart(line.step, step, self._middle, _ANOTHER) for step in tried)
+                ):
                     tried.append(line.step)
                     yield light._replace(second=True)
 

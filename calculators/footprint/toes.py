@@ -8,6 +8,7 @@ are no toes, it lies along the front and cuts nothing off.
 """
 
 import math
+from bisect import bisect_left
 from typing import NamedTuple
 
 from calculators.footprint.mask import Mask, from_rows
@@ -122,29 +123,37 @@ def _costs(print_: str, ball: str, first: int, end: int, step: float) -> list[fl
 def _ball(rings: "list[Ring]", low: float, length: float) -> float:
     """Where the print is the widest between half and three quarters of its length."""
     best, best_width = low + 0.62 * length, 0.0
-    for part in range(50, 78):
-        u = low + part / 100 * length
-        width = width_at(rings, u)
+    places = [low + part / 100 * length for part in range(50, 78)]
+    for u, width in zip(places, widths_at(rings, places), strict=True):
         if width > best_width:
             best, best_width = u, width
     return best
 
 
-def width_at(rings: "list[Ring]", u: float) -> float:
-    """How far apart the outermost crossings of rings with a line square to the axis lie; 0 where there are none."""
-    crossed = [v for ring in rings for v in across(ring, u)]
-    return max(crossed) - min(crossed) if crossed else 0.0
+def edges_at(rings: "list[Ring]", places: list[float]) -> list[tuple[float, float]]:
+    """The outermost crossings of rings with lines square to the axis, (inf, -inf) where there are none.
+
+    Args:
+        rings: in (u, v).
+        places: u of the lines, growing.
+    """
+    least, most = [math.inf] * len(places), [-math.inf] * len(places)
+    for ring in rings:
+        behind = [bisect_left(places, u) for u, _ in ring]
+        u0, v0 = ring[-1]
+        first = behind[-1]
+        for (u1, v1), last in zip(ring, behind, strict=True):
+            if first != last:
+                for at in range(min(first, last), max(first, last)):
+                    v = v0 + (places[at] - u0) * (v1 - v0) / (u1 - u0)
+                    least[at], most[at] = min(least[at], v), max(most[at], v)
+            u0, v0, first = u1, v1, last
+    return list(zip(least, most, strict=True))
 
 
-def across(ring: "Ring", u: float) -> list[float]:
-    """Where a ring crosses a line square to the axis, in order."""
-    found = []
-    u0, v0 = ring[-1]
-    for u1, v1 in ring:
-        if (u0 > u) != (u1 > u):
-            found.append(v0 + (u - u0) * (v1 - v0) / (u1 - u0))
-        u0, v0 = u1, v1
-    return sorted(found)
+def widths_at(rings: "list[Ring]", places: list[float]) -> list[float]:
+    """How wide rings are at lines square to the axis, as `edges_at`; 0 where there is nothing."""
+    return [max(0.0, high - low) for low, high in edges_at(rings, places)]
 
 
 def _front(points: "list[Point]", columns: list[float]) -> list[float]:

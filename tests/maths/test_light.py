@@ -102,6 +102,20 @@ def test_second_best_accounts_have_another_line_than_the_best_and_say_that_they_
         assert turned > 2 or aside > 1
 
 
+def test_where_no_line_explains_more_than_none_does_nothing_is_second_best():
+    """A ground of blots: lines are begun with all along their edges, and none of them is a shadow's."""
+    draw = np.random.default_rng(11)
+    y, x = np.mgrid[0:DOWN, 0:ACROSS].astype(float)
+    blots = sum(
+        (x - a) ** 2 + (y - b) ** 2 < 9 for a, b in zip(draw.uniform(0, 40, 30), draw.uniform(0, 30, 30), strict=True)
+    )
+    values = 6.5 - 0.4 * np.minimum(1, blots) + draw.normal(0, 0.012, x.shape)
+    accounts = Accounts(Tiles(SIDE, ACROSS, DOWN, values.ravel().tolist()))
+    best = list(accounts.likeliest())
+    assert len(best) > 1, "a line was tried, so there are others to try"
+    assert list(accounts.second()) == []
+
+
 def test_terms_are_fitted_as_numpy_fits_them():
     draw = np.random.default_rng(3)
     terms = draw.normal(size=(4, 60))

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
+import shapely
 
 from calculators.footprint.likeness import WITH_TOES, WITHOUT, may_be
-from calculators.footprint.toes import FINELY, level, toe_line
+from calculators.footprint.toes import FINELY, edges_at, level, toe_line, widths_at
 
 FRONT = 190.0
 
@@ -47,3 +50,17 @@ def test_a_sole_may_be_one_either_with_or_without_its_toes_and_a_disc_may_not():
         assert not may_be(disc, (1.0, 0.0), limits)
         assert not may_be(strip, (1.0, 0.0), limits)
     assert not may_be([body()], (0.0, 1.0), WITHOUT), "nor a sole that lies across"
+
+
+def test_edges_across_are_those_that_shapely_finds():
+    rings = [body(5.0, -4.0), *toes()]
+    edges = shapely.MultiLineString([[*ring, ring[0]] for ring in rings])
+    places = [-5.0, 0.3, 17.0, 64.25, 131.0, 188.5, 193.0, 205.0, 230.0]
+    widths = widths_at(rings, places)
+    for u, (least, most), width in zip(places, edges_at(rings, places), widths, strict=True):
+        crossed = edges.intersection(shapely.LineString([(u, -100), (u, 100)]))
+        if crossed.is_empty:
+            assert (least, most, width) == (math.inf, -math.inf, 0.0)
+        else:
+            _, low, _, high = crossed.bounds
+            assert (least, most, width) == pytest.approx((low, high, high - low), abs=1e-9)
