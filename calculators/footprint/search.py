@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from calculators.footprint.flat import Flat
     from calculators.footprint.mask import Mask
     from calculators.footprint.outline import Point, Ring
+    from calculators.footprint.photo import Candidate
     from calculators.footprint.sole import Sole
     from calculators.footprint.surface import Light
 
@@ -31,6 +32,8 @@ _STILL_LIKE = 0.45
 _HOPELESS = 0.15
 # What is as like a sole as this is asked whether it is cut off; what is counts for this part (own choices).
 _LIKELY, _CUT = 0.5, 0.6
+# Something on the other side of the ground is looked at where it is so many times a sure print in size (own choice).
+_OPPOSITE = 0.4
 # A print is this part of all that stands out as it does: one of many blots is none, one of two feet is (own choice).
 _ALONE = (0.3, 0.45, 2.0, 3.0)
 # The pieces of a print differ from the ground by as much as one another: the least over the most (own choice).
@@ -84,13 +87,15 @@ def search(ground: Ground, flat: "Flat", lights: "Iterable[Light]") -> tuple[lis
     found: list[Found] = []
     cuts: list[Cut] = []
     for light in lights:
-        for seen, thin, traced in _openings(ground.seen(light)):
+        things = ground.seen(light)
+        for seen, thin, traced in _openings(things):
             rim = seen.rim_of_part() if thin == THIN[0] else None
             if rim:
                 cuts.append(Cut(seen.candidate.found.cells * seen.grey.scale**2, seen.candidate.contrast, rim))
             judged = _judged(seen, thin, traced, flat)
             found += judged
             if any(one.likeness > _SURE and not one.rim for one in judged):
+                found += _opposite(things, seen.candidate, flat)
                 break
         best = max(found, key=lambda one: one.rank, default=None)
         if best and best.likeness > _SURE and best.support > ALL_ROUND and not best.rim:
@@ -107,6 +112,19 @@ def _openings(things: "Iterable[Seen]") -> "Iterator[tuple[Seen, int, Traced]]":
             if inside != before:
                 yield seen, thin, seen.outlined(standing, inside)
             before = inside
+
+
+def _opposite(others: "Iterable[Seen]", sure: "Candidate", flat: "Flat") -> list[Found]:
+    """What is lighter than the ground where a sure print is darker, or the reverse, and about as large.
+
+    All that is on the print's own side of the ground has been seen with it.
+    """
+    found: list[Found] = []
+    for seen in others:
+        opposite = (seen.candidate.level < 1) != (sure.level < 1)
+        if opposite and _OPPOSITE < seen.candidate.found.cells / sure.found.cells < 1 / _OPPOSITE:
+            found += _judged(seen, THIN[0], seen.traced(0.5), flat)
+    return found
 
 
 def finely(found: Found, flat: "Flat") -> Found | None:

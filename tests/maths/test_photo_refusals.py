@@ -80,6 +80,16 @@ def two():
     return picture(paint)
 
 
+def two_ways():
+    """One print darker than the ground and one lighter: a foot leaves one or the other, so one of them is no print."""
+
+    def paint(pen):
+        foot(pen, (130, 320), 1.8, side="left", fill=(110, 105, 95))
+        foot(pen, (350, 320), 1.8, fill=(250, 245, 240))
+
+    return picture(paint, ground=(178, 172, 160))
+
+
 def on_a_sheet(at):
     """A print on a white sheet of A4 on a dark floor, at 1.5 pixels a millimetre."""
 
@@ -94,6 +104,7 @@ CORNERS = [[80, 545.5], [395, 545.5], [395, 100], [80, 100]]
 REFUSED = {
     "no_print": (lambda: picture(lambda pen: None), {}),
     "more_prints": (two, {}),
+    "two_candidates": (two_ways, {}),
     "cut_by_edge": (lambda: one(at=(240, 520)), {}),
     "print_too_small": (lambda: one(per_mm=0.65), {}),
     "blurred": (lambda: one().filter(ImageFilter.GaussianBlur(14)), {}),
