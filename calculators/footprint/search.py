@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 _SURE, ALL_ROUND = 0.88, 0.9
 # What is less like a sole than this in fine cells is no sole, whatever the coarse ones show.
 _STILL_LIKE = 0.45
+# Of the soles in fine cells the one that ranks highest is taken, with so much off for another size (own choice).
+_SAME_SIZE = 5.0
 # What by its edge and its sides is no more like a sole than this in coarse cells is left (own choice). What is rough in
 # them may still be one: fine cells have shown a print in what was like one to 0.19.
 _HOPELESS = 0.15
@@ -132,7 +134,7 @@ def finely(found: Found, flat: "Flat") -> Found | None:
     own = found.shape.rings + found.shape.toes
     seen = found.seen.finely([flat.back(ring) for ring in own], found.cells)
     made = _judged(seen, found.thin, seen.traced(0.5, found.thin), flat, found.shape.forward)
-    best = min(made, key=lambda one: _unlike(one, found), default=None)
+    best = max(made, key=lambda one: one.rank * math.exp(-_SAME_SIZE * _unlike(one, found)), default=None)
     if best is None or best.likeness < _STILL_LIKE:
         return best
     # Small toes are seen only in fine cells; what else stands out only where all of the place is looked over.

@@ -10,7 +10,9 @@ if TYPE_CHECKING:
 
 # All own choices, tried on invented feet.
 _LONG = 1.2  # a sole is at least so many times longer than wide
-_LEAST_PARTNER, _LEAST_TOE, _LARGEST_TOE = 0.12, 0.005, 0.14
+_LEAST_PARTNER, _LEAST_TOE = 0.12, 0.005
+# In parts of the body. A ball and a heel that stand apart have no middle that makes the body larger.
+_LARGEST_TOE, _LARGEST_APART = 0.14, 0.17
 _ANOTHER_PRINT = 0.45
 
 
@@ -168,11 +170,12 @@ def _with_toes(body: list[Piece], others: list[Piece]) -> list[Sole]:
     near = min(extent(piece.ring, across)[0] for piece in body)
     far = max(extent(piece.ring, across)[1] for piece in body)
     length, width, area = high - low, far - near, math.fsum(piece.area for piece in body)
+    largest = _LARGEST_TOE if len(body) == 1 else _LARGEST_APART
     ends: dict[int, list[Piece]] = {1: [], -1: []}
     for piece in others:
         u = piece.middle[0] * along[0] + piece.middle[1] * along[1]
         v = piece.middle[0] * across[0] + piece.middle[1] * across[1]
-        if not _LEAST_TOE * area < piece.area < _LARGEST_TOE * area or not near - 0.2 * width < v < far + 0.2 * width:
+        if not _LEAST_TOE * area < piece.area < largest * area or not near - 0.2 * width < v < far + 0.2 * width:
             continue
         if high - 0.25 * length < u < high + 0.35 * length:
             ends[1].append(piece)

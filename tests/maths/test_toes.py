@@ -9,6 +9,7 @@ import pytest
 import shapely
 
 from calculators.footprint.likeness import WITH_TOES, WITHOUT, may_be
+from calculators.footprint.sole import assembled, pieces
 from calculators.footprint.toes import FINELY, edges_at, level, toe_line, widths_at
 
 FRONT = 190.0
@@ -64,3 +65,18 @@ def test_edges_across_are_those_that_shapely_finds():
         else:
             _, low, _, high = crossed.bounds
             assert (least, most, width) == pytest.approx((low, high, high - low), abs=1e-9)
+
+
+def oval(u, v, long, wide):
+    angles = np.linspace(0, 2 * np.pi, 60)[:-1]
+    return list(zip(u + long * np.cos(angles), v + wide * np.sin(angles), strict=True))
+
+
+@pytest.mark.parametrize(("big", "toes_seen"), [(0.15, 2), (0.25, 1)])
+def test_a_big_toe_is_one_beside_a_ball_and_a_heel_that_stand_apart(big, toes_seen):
+    """An empty midfoot leaves a small body, of which a big toe makes up more than of a whole sole."""
+    heel, ball = oval(30, 0, 30, 26), oval(160, 0, 28, 42)
+    wide = np.sqrt(big * (30 * 26 + 28 * 42) / 1.3)
+    rings = [heel, ball, oval(205, 28, 1.3 * wide, wide), oval(200, -10, 9, 8)]
+    soles = [sole for sole in assembled(pieces(rings, 10, 10)) if len(sole.body) == 2 and sole.forward[0] > 0]
+    assert [len(sole.toes) for sole in soles] == [toes_seen]
