@@ -59,7 +59,7 @@ def look(which: list[Which], folder: Path, processes: int | None = None) -> Seen
     """Ask about pictures; save those that were measured, or that broke something, to look at."""
     counted: Counter[str] = Counter()
     measured, broken, most, slowest = [], [], 0.0, 0.0
-    for told in answers(which, processes or min(4, os.cpu_count() or 1)):
+    for so_far, told in enumerate(answers(which, processes or min(4, os.cpu_count() or 1)), 1):
         answer = told["answer"]
         key = "measured" if answer["ok"] else answer["refusal"]["key"]
         counted[key] += 1
@@ -69,6 +69,9 @@ def look(which: list[Which], folder: Path, processes: int | None = None) -> Seen
             file = folder / f"{key}-{kind}-{number}.png"
             non_prints.picture(kind, number).save(file)
             (measured if answer["ok"] else broken).append((str(file), told["asked"]))
+        if so_far % 100 == 0:  # so that a run that is broken off has told something
+            told_so_far = f"{so_far} of {len(which)}: {len(measured)} measured, {len(broken)} broken"
+            print(told_so_far, file=sys.stderr, flush=True)
     return Seen(counted, measured, broken, most, slowest)
 
 
