@@ -10,9 +10,8 @@ from typing import NamedTuple
 from calculators.footprint import ground, outline, photo
 from calculators.footprint.area import Area, polygon, sides_moved_out
 from calculators.footprint.mask import Mask, from_parts, from_rows, parts
-from calculators.footprint.picture import Grey, cropped, lightness, reduced
+from calculators.footprint.picture import Grey, cropped, halved, lightness, reduced
 from calculators.footprint.relief import Grid, Lit, Relief, Spread, field, lit, relief
-from calculators.footprint.sheet_lines import halved
 from calculators.footprint.steps import Accounts
 from calculators.footprint.surface import Light, Tiles
 
@@ -118,7 +117,7 @@ class Seen(NamedTuple):
         """
         side, left, top = self.grey.scale, self.grey.left, self.grey.top
         cells = [((x - left) / side, (y - top) / side) for x, y in ring[::_APART]]
-        rows, sign = self.relief.rows, 1 if self.candidate.level < self.candidate.around else -1
+        rows, sign = self.relief.rows, 1 if self.candidate.darker else -1
         last, lowest = self.grey.width - 1, self.grey.height - 1
         made = []
         for (x0, y0), (x, y), (x1, y1) in zip(cells[-1:] + cells[:-1], cells, cells[1:] + cells[:1], strict=True):
@@ -196,15 +195,30 @@ class Ground(NamedTuple):
     tiles: Tiles
     accounts: Accounts
 
-    def seen(self, light: Light) -> "Iterator[Seen]":
-        """What stands out from the ground under one account of the light, the clearest first."""
+    def under(self, light: Light) -> "Under":
+        """What stands out from the ground under one account of the light."""
         spread = Spread(Grid(self.coarse.width, self.coarse.height), self.tiles)
         under, rows = lit(self.coarse, self.place, self.tiles, light, spread)
-        seen, over = relief(self.coarse, rows, spread), ground.over(self.tiles, light)
+        seen = relief(self.coarse, rows, spread)
         codes = photo.codes(seen.rows, self.place)
-        for candidate in photo.candidates(codes)[:_TRIED]:
-            levels = photo.levels(codes, self.tiles, over, candidate)
-            yield Seen(self, self.coarse, self.place, seen, light, under, candidate, *levels)
+        return Under(self, light, under, seen, codes, photo.candidates(codes)[:_TRIED])
+
+
+class Under(NamedTuple):
+    """A ground under one account of the light, and what stands out from it there, the clearest first."""
+
+    ground: Ground
+    light: Light
+    lit: Lit
+    relief: Relief
+    codes: photo.Codes
+    candidates: list[photo.Candidate]
+
+    def seen(self, candidate: photo.Candidate) -> Seen:
+        """Make one of them ready to be traced."""
+        on = self.ground
+        levels = photo.levels(self.codes, on.tiles, ground.over(on.tiles, self.light), candidate)
+        return Seen(on, on.coarse, on.place, self.relief, self.light, self.lit, candidate, *levels)
 
 
 def on_the_sheet(pixels: "bytes | memoryview", width: int, height: int, sheet: "Rectified") -> Ground | None:

@@ -38,6 +38,11 @@ class Candidate(NamedTuple):
     clarity: float
     found: Part
 
+    @property
+    def darker(self) -> bool:
+        """Whether it is darker than the ground beside it."""
+        return self.level < self.around
+
 
 class Codes(NamedTuple):
     """The relief of a place, a byte a cell."""
@@ -186,8 +191,7 @@ def levels(
         over: each tile's brightness over its ground.
         candidate: the print.
     """
-    darker = candidate.level < candidate.around
-    inside = seen.inside((candidate.level + candidate.around) / 2, darker=darker)
+    inside = seen.inside((candidate.level + candidate.around) / 2, darker=candidate.darker)
     half = tiles.side // 2 + 1
     away = seen.place.narrower(half).without(inside.wider(half))
     return (

@@ -56,7 +56,7 @@ def footprint_photo(values: "dict[str, dict[str, Any]]", pixels: "bytes | memory
     if asked["feet"] == 2:
         return {"prints": _both(prints, looked, asked)}
     if prints.others:
-        if len({one.seen.candidate.level < 1 for one in (prints.best, *prints.others)}) > 1:
+        if len({one.seen.candidate.darker for one in (prints.best, *prints.others)}) > 1:
             raise Refused(Refusal("two_candidates", "pixels"))
         raise Refused(Refusal("more_prints", "pixels"))
     return _answer(prints.best, looked, asked)

@@ -88,6 +88,24 @@ def lightness(red: Grey, green: Grey, blue: Grey) -> Grey:
     return red._replace(values=values)
 
 
+def halved(grey: Grey) -> Grey:
+    """Give means of two by two cells, rounded down; an odd last row or column is left out.
+
+    All cells are added at once, as one long number with 16 bits for each: four times 4080 is less than 2 ** 14.
+    """
+    width, height = grey.width // 2, grey.height // 2
+    whole = 0
+    for down in (0, 1):
+        starts = range(down * grey.width, (down + 2 * height) * grey.width, 2 * grey.width)
+        rows = [grey.values[start : start + 2 * width] for start in starts]
+        for right in (0, 1):
+            whole += int.from_bytes(b"".join([row[right::2].tobytes() for row in rows]), sys.byteorder)
+    lowest = int.from_bytes(array("H", [0x3FFF]).tobytes() * (width * height), sys.byteorder)
+    values = array("H")
+    values.frombytes((whole >> 2 & lowest).to_bytes(2 * width * height, sys.byteorder))
+    return grey._replace(width=width, height=height, scale=2 * grey.scale, values=values)
+
+
 def cropped(grey: Grey, left: int, top: int, right: int, bottom: int) -> Grey:
     """Cut out a part, given in cells; what lies outside the picture is left out."""
     left, top, right, bottom = max(0, left), max(0, top), min(grey.width, right), min(grey.height, bottom)

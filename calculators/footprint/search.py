@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from calculators.footprint.landmarks import Placed, place
 from calculators.footprint.likeness import WITH_TOES, WITHOUT, edge_likeness, fits, likeness, may_be, sides_likeness
-from calculators.footprint.look import THIN, Ground, Seen, Traced
+from calculators.footprint.look import THIN, Ground, Seen, Traced, Under
 from calculators.footprint.plane import area_of, signed_area
 from calculators.footprint.shape import Shape, rings_of, shaped, soles
 from calculators.footprint.toes import FINELY, ROUGHLY
@@ -89,15 +89,16 @@ def search(ground: Ground, flat: "Flat", lights: "Iterable[Light]") -> tuple[lis
     found: list[Found] = []
     cuts: list[Cut] = []
     for light in lights:
-        things = ground.seen(light)
-        for seen, thin, traced in _openings(things):
+        under = ground.under(light)
+        waiting = iter(under.candidates)
+        for seen, thin, traced in _openings(map(under.seen, waiting)):
             rim = seen.rim_of_part() if thin == THIN[0] else None
             if rim:
                 cuts.append(Cut(seen.candidate.found.cells * seen.grey.scale**2, seen.candidate.contrast, rim))
             judged = _judged(seen, thin, traced, flat)
             found += judged
             if any(one.likeness > _SURE and not one.rim for one in judged):
-                found += _opposite(things, seen.candidate, flat)
+                found += _opposite(under, waiting, seen.candidate, flat)
                 break
         best = max(found, key=lambda one: one.rank, default=None)
         if best and best.likeness > _SURE and best.support > ALL_ROUND and not best.rim:
@@ -116,15 +117,15 @@ def _openings(things: "Iterable[Seen]") -> "Iterator[tuple[Seen, int, Traced]]":
             before = inside
 
 
-def _opposite(others: "Iterable[Seen]", sure: "Candidate", flat: "Flat") -> list[Found]:
+def _opposite(under: "Under", others: "Iterable[Candidate]", sure: "Candidate", flat: "Flat") -> list[Found]:
     """What is lighter than the ground where a sure print is darker, or the reverse, and about as large.
 
     All that is on the print's own side of the ground has been seen with it.
     """
     found: list[Found] = []
-    for seen in others:
-        opposite = (seen.candidate.level < 1) != (sure.level < 1)
-        if opposite and _OPPOSITE < seen.candidate.found.cells / sure.found.cells < 1 / _OPPOSITE:
+    for other in others:
+        if other.darker != sure.darker and _OPPOSITE < other.found.cells / sure.found.cells < 1 / _OPPOSITE:
+            seen = under.seen(other)
             found += _judged(seen, THIN[0], seen.traced(0.5), flat)
     return found
 

@@ -9,9 +9,10 @@ corners.
 import math
 from typing import NamedTuple
 
+from calculators.footprint.picture import halved
 from calculators.footprint.rectify import in_turn, seen_aspect_and_tilt
 from calculators.footprint.sheet_guesses import SHORTEST, aspect_off, guesses_of
-from calculators.footprint.sheet_lines import halved, share, straight_edges
+from calculators.footprint.sheet_lines import share, straight_edges
 from calculators.footprint.sheet_sides import Side, exact, fitted, looked_at
 from calculators.results import Refused
 

@@ -5,7 +5,6 @@ with oriented lines, common practice). The strongest line is taken, its cells le
 """
 
 import math
-import sys
 from array import array
 from collections import defaultdict
 from heapq import heapify, heappop, heappush
@@ -53,24 +52,6 @@ class Line(NamedTuple):
         last = len(self.covered) - 1
         low, high = (min(max(round(place) - self.first, 0), last) for place in sorted((start, end)))
         return self.covered[high] - self.covered[low]
-
-
-def halved(grey: "Grey") -> "Grey":
-    """Give means of two by two cells, rounded down; an odd last row or column is left out.
-
-    All cells are added at once, as one long number with 16 bits for each: four times 4080 is less than 2 ** 14.
-    """
-    width, height = grey.width // 2, grey.height // 2
-    whole = 0
-    for down in (0, 1):
-        starts = range(down * grey.width, (down + 2 * height) * grey.width, 2 * grey.width)
-        rows = [grey.values[start : start + 2 * width] for start in starts]
-        for right in (0, 1):
-            whole += int.from_bytes(b"".join([row[right::2].tobytes() for row in rows]), sys.byteorder)
-    lowest = int.from_bytes(array("H", [0x3FFF]).tobytes() * (width * height), sys.byteorder)
-    values = array("H")
-    values.frombytes((whole >> 2 & lowest).to_bytes(2 * width * height, sys.byteorder))
-    return grey._replace(width=width, height=height, scale=2 * grey.scale, values=values)
 
 
 def share(colour: "Grey", bright: "Grey") -> "Grey":

@@ -11,10 +11,9 @@ import pytest
 from maths.pinhole import Pose
 from maths.sheet_scenes import FLOORS, Scene, draw, grey_of, photographed_colour
 
-from calculators.footprint.picture import Grey
+from calculators.footprint.picture import Grey, halved
 from calculators.footprint.rectify import SHEETS, rectify
 from calculators.footprint.sheet import find_sheet, find_sheet_among
-from calculators.footprint.sheet_lines import halved
 from calculators.footprint.sheet_pixels import fitted_in_pixels
 
 A4, CARD = SHEETS["a4"].size_mm, SHEETS["card"].size_mm
