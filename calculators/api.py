@@ -17,6 +17,7 @@ SCHEMA = 1
 ACTIONS: dict[str, str] = {
     "footprint_widths": "calculators.footprint.measure",
     "footprint_photo": "calculators.footprint.photograph",
+    "footprint_comparison": "calculators.comparison.measure",
     "heel_angle": "calculators.heel.measure",
     "programme_volume": "calculators.programme.measure",
 }

@@ -124,6 +124,45 @@ _FOOTPRINT_PHOTO = Form(
 )
 
 
+# -- footprint_comparison ---------------------------------------------------------------------------------------------
+
+
+def _value_outside_its_range(values: "Values") -> bool:
+    return not values["low"] <= values["value"] <= values["high"]
+
+
+# In the measure's own unit. The limits are the project's own and only keep out what is no reading at all: the largest
+# is an area in pixels of a picture of the largest size.
+_READING = Group(
+    "reading",
+    True,
+    tuple(Field(key, "reading", "as_measured", -MOST_PIXELS, MOST_PIXELS) for key in ("value", "low", "high")),
+    (Rule("high", "value_outside_its_range", _value_outside_its_range, at="value"),),
+)
+_FOOT = (
+    Rows("now", _READING, "prints", 1, 3),
+    Rows("before", _READING, "prints", 1, 3, required=False),
+)
+_WAYS = ("photo", "ruler")
+_FOOTPRINT_COMPARISON = Form(
+    "footprint_comparison",
+    (
+        Group(
+            "",
+            True,
+            (
+                Word("measure", 40),
+                Choice("way", _WAYS, required=False, default="photo"),
+                Choice("way_before", _WAYS, required=False, default="photo"),
+            ),
+        ),
+        Group("left", False, _FOOT),
+        Group("right", False, _FOOT),
+    ),
+    one_of=SIDES,
+)
+
+
 # -- heel_angle -------------------------------------------------------------------------------------------------------
 
 
@@ -238,5 +277,6 @@ _PROGRAMME_VOLUME = Form(
 )
 
 FORMS: dict[str, Form] = {
-    form.action: form for form in (_FOOTPRINT_WIDTHS, _FOOTPRINT_PHOTO, _HEEL_ANGLE, _PROGRAMME_VOLUME)
+    form.action: form
+    for form in (_FOOTPRINT_WIDTHS, _FOOTPRINT_PHOTO, _FOOTPRINT_COMPARISON, _HEEL_ANGLE, _PROGRAMME_VOLUME)
 }

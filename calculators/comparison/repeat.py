@@ -35,19 +35,18 @@ class OwnError(NamedTuple):
         """Give back JSON data, rounded as the measure is; the standard deviation one place finer."""
         unit = PHOTO_INDICES[self.measure].difference_unit
         degrees, method = self.degrees_of_freedom, measuring_error(self.measure)
-        shown = {side: [rounded(self.measure, value) for value in values] for side, values in self.prints.items()}
 
         def of(value: float | None) -> dict[str, object] | None:
             return None if value is None else quantity(rounded(self.measure, value), unit)
 
         return {
-            "prints": {side: {"values": values, "count": len(values)} for side, values in shown.items()},
+            "prints": {side: [of(value) for value in values] for side, values in self.prints.items()},
             "prints_needed": quantity(PRINTS_NEEDED, "prints"),
             "standard_deviation": None
             if self.deviation is None
             else quantity(round(self.deviation, DIGITS[self.measure].answer + 1), unit),
-            "degrees_of_freedom": degrees,
-            "student_t": None if degrees is None else STUDENT_T_95[degrees],
+            "degrees_of_freedom": None if degrees is None else quantity(degrees, "degrees_of_freedom"),
+            "student_t": None if degrees is None else quantity(STUDENT_T_95[degrees], "ratio"),
             "own": of(self.own),
             "method": None if method is None else of(method.limit),
             "limit_95": of(self.limit),

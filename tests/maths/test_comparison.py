@@ -111,8 +111,9 @@ def test_other_counts_than_three_prints_a_foot_are_refused(prints):
 
 def test_which_prints_and_how_many_stand_in_the_answer():
     plain = own_error("arch_index", {"left": THREE}).plain()
-    assert plain["prints"] == {"left": {"values": list(THREE), "count": 3}}
-    assert plain["student_t"] == 4.303
+    assert plain["prints"] == {"left": [{"value": value, "unit": "ratio"} for value in THREE]}
+    assert plain["student_t"] == {"value": 4.303, "unit": "ratio"}
+    assert plain["degrees_of_freedom"] == {"value": 2, "unit": "degrees_of_freedom"}
     assert plain["standard_deviation"] == {"value": 0.0105, "unit": "ratio"}
     assert plain["method"] == {"value": 0.04, "unit": "ratio"}
     assert plain["limit_95"] == plain["own"] == {"value": 0.064, "unit": "ratio"}

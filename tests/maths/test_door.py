@@ -24,6 +24,10 @@ GOOD_PROGRAMME = (
     '{"action":"programme_volume","input":{"days_per_week":5,"weeks":6,"blocks":[{"sets":4,"sides":"each","rest_s":30,'
     '"parts":[{"drill":"x","seconds":45},{"drill":"y","reps":10,"up_s":3,"hold_s":2,"down_s":3,"load_kg":5}]}]}}'
 )
+GOOD_COMPARISON = (
+    '{"action":"footprint_comparison","input":{"measure":"arch_index",'
+    '"left":{"now":[{"value":0.2,"low":0.19,"high":0.21}]}}}'
+)
 SIDES = {"left", "right", "difference"}
 PRINT = {
     "foot", "scale", "corners", "axis", "toe_line", "areas", "indices", "lengths", "warnings", "outline", "toes",
@@ -32,6 +36,7 @@ PRINT = {
 ANSWERS = {
     "footprint_widths": SIDES,
     "footprint_photo": PRINT,
+    "footprint_comparison": {"left", "right", "own", "difference", "change"},
     "heel_angle": SIDES,
     "programme_volume": {"session", "timeline", "phases", "weeks", "total"},
 }
@@ -116,7 +121,7 @@ def test_every_refusal_of_the_table_can_happen():
 
 def test_every_action_has_a_form_and_an_answer():
     assert set(api.ACTIONS) == set(FORMS) == set(ANSWERS)
-    for text in (GOOD, GOOD_HEEL, GOOD_PROGRAMME):
+    for text in (GOOD, GOOD_COMPARISON, GOOD_HEEL, GOOD_PROGRAMME):
         action = json.loads(text)["action"]
         assert strict(call(text))["result"].keys() == ANSWERS[action]
 
@@ -237,7 +242,15 @@ near_programme = st.dictionaries(
     st.lists(near_block | st.dictionaries(st.just("blocks"), st.lists(near_block, max_size=2)), max_size=3) | counts,
     max_size=6,
 )
+readings = st.dictionaries(st.sampled_from(["value", "low", "high", "x"]), st.floats(-1, 1) | json_values, max_size=4)
+near_foot = st.dictionaries(st.sampled_from(["now", "before", "x"]), st.lists(readings, max_size=4) | json_values)
+near_comparison = st.dictionaries(
+    st.sampled_from(["measure", "way", "way_before", "left", "right", "x"]),
+    near_foot | st.sampled_from(["arch_index", "photo", "ruler", "x"]) | json_values,
+    max_size=6,
+)
 near_requests = st.one_of(
+    st.tuples(st.just("footprint_comparison"), near_comparison),
     st.tuples(st.just("footprint_widths"), near_input),
     st.tuples(st.just("heel_angle"), near_heel),
     st.tuples(st.just("programme_volume"), near_programme),
@@ -270,7 +283,7 @@ def test_a_hundred_thousand_spoilt_requests_get_an_answer():
     seed = random.Random(20_250_101)
     alphabet = string.printable + '{}[]",:\\u0000\ud800é😀'
     for turn in range(100_000):
-        text = list((GOOD, GOOD_HEEL, GOOD_PROGRAMME)[turn % 3])
+        text = list((GOOD, GOOD_COMPARISON, GOOD_HEEL, GOOD_PROGRAMME)[turn % 3])
         for _ in range(seed.randint(1, 6)):
             place = seed.randrange(len(text))
             what = seed.randrange(3)

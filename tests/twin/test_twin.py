@@ -10,6 +10,7 @@ from prints.resized import buffer, request, resized
 
 from calculators.api import call
 from calculators.doses import DRILLS
+from calculators.footprint.photo_indices import PHOTO_INDICES
 from calculators.forms import FORMS, Choice, Field, Line, Rows, Word
 from treadleaf import pyodide_package, runtime
 
@@ -45,6 +46,9 @@ def from_the_tables():
 
 
 def drawn_number(draw, field):
+    if field.kind == "reading":
+        # Now and then a reading lies above its range, which is refused.
+        return {"low": 0, "value": draw.uniform(0, 1.05), "high": 1}[field.key]
     if field.whole:
         # Near the lower limit: sets and repetitions at the upper one are more than a session may hold.
         return draw.randint(int(field.low), int(min(field.high, field.low + 5)))
@@ -61,7 +65,7 @@ def drawn_line(draw, field):
 DRAWN = {
     Field: drawn_number,
     Choice: lambda draw, field: draw.choice(field.options),
-    Word: lambda draw, field: draw.choice(DRILLS),
+    Word: lambda draw, field: draw.choice({"drill": DRILLS, "measure": list(PHOTO_INDICES)}[field.key]),
     Line: drawn_line,
     Rows: lambda draw, field: [drawn_group(draw, field.row) for _ in range(draw.randint(1, 3))],
 }
@@ -83,7 +87,7 @@ def drawn_group(draw, group):
 def drawn_at_random():
     """Whole requests with every field somewhere between its limits, from one seed: the same on every machine."""
     draw = random.Random(20261125)
-    for action, count in {ACTION: 400, "heel_angle": 300, "programme_volume": 100}.items():
+    for action, count in {ACTION: 400, "footprint_comparison": 100, "heel_angle": 300, "programme_volume": 100}.items():
         for number in range(count):
             given = {}
             for group in FORMS[action].groups:
