@@ -114,6 +114,8 @@ _FOOTPRINT_PHOTO = Form(
                 # Heel centre, then tip of the second toe.
                 Points("axis", "pixels", 2, 2, -20_000, 20_000, required=False),
                 Points("toe_line", "pixels", 2, 20, -20_000, 20_000, required=False),
+                # Where between ground and print the edge is drawn. The range moves it by ten more to either side.
+                Field("threshold_percent", "share", "percent", 25, 75, required=False, default=50),
                 Field("age_years", "years", "years", 0, 120, required=False),
             ),
             _PHOTO_RULES,

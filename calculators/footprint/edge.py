@@ -39,7 +39,7 @@ def as_measured(found: "Found", flat: "Flat") -> "Found | None":
     if placed is None or placed.placed.middle is not None or found.thin == 0:
         return placed
     thinner = found._replace(thin=0)
-    whole = traced(thinner, flat, 0.5).rings
+    whole = traced(thinner, flat, found.level).rings
     joined = _placed(thinner, whole)
     own = area_of(found.shape.whole)
     alike = abs(area_of(whole) - own) <= _GROWS * own

@@ -1,5 +1,6 @@
 """From a photograph of a footprint to its indices, each with its range, or to a refusal with a reason."""
 
+import zlib
 from typing import NamedTuple
 
 from calculators.footprint import doubts
@@ -11,7 +12,7 @@ from calculators.footprint.photo_indices import PHOTO_INDICES
 from calculators.footprint.picture import Grey, lightness, reduced
 from calculators.footprint.ranges import Ranges, ranges
 from calculators.footprint.rectify import SHEETS, rectify
-from calculators.footprint.search import Cut, Found, finely, placed_or_none, search
+from calculators.footprint.search import HALF, Cut, Found, drawn_at, finely, placed_or_none, search
 from calculators.footprint.shape import from_rough, shaped
 from calculators.footprint.sheet import find_sheet_among
 from calculators.footprint.sheet_pixels import fitted_in_pixels
@@ -51,8 +52,7 @@ def footprint_photo(values: "dict[str, dict[str, Any]]", pixels: "bytes | memory
         Refused: see data/errors.toml, under the picture's own keys.
     """
     asked = values[""]
-    looked = look(asked, pixels)
-    prints = find(looked, asked, pixels)
+    looked, prints = _found(asked, pixels)
     if asked["feet"] == 2:
         return {"prints": _both(prints, looked, asked)}
     if prints.others:
@@ -67,8 +67,22 @@ class Looked(NamedTuple):
 
     grey: Grey
     flat: Flat
-    line: "list[Point] | None"
     warnings: list[str]
+
+
+# What of a question decides which prints are found. The rest is asked of what was found: it may change in no time.
+_FINDS = ("width", "height", "view", "sheet", "sheet_width_mm", "sheet_height_mm", "corners")
+_LAST: "dict[tuple[object, ...], tuple[Looked, doubts.Prints]]" = {}
+
+
+def _found(asked: "dict[str, Any]", pixels: "bytes | memoryview") -> tuple[Looked, doubts.Prints]:
+    """Find the prints of a picture; those of the last one are known still. The picture itself is not kept."""
+    key = (zlib.crc32(pixels), zlib.adler32(pixels), *(asked.get(name) for name in _FINDS))
+    if key not in _LAST:
+        _LAST.clear()
+        looked = look(asked, pixels)
+        _LAST[key] = looked, find(looked, asked, pixels)
+    return _LAST[key]
 
 
 def look(asked: "dict[str, Any]", pixels: "bytes | memoryview") -> Looked:
@@ -86,7 +100,7 @@ def look(asked: "dict[str, Any]", pixels: "bytes | memoryview") -> Looked:
     told = ["sheet_not_found"] if found_none else []
     if flat.sheet is None and (tilt_reason(grey) or 0.0) > doubts.TILTED_DEG:
         told.append("tilted")
-    return Looked(grey, flat, flat.points(asked["toe_line"]) if "toe_line" in asked else None, told)
+    return Looked(grey, flat, told)
 
 
 def find(looked: Looked, asked: "dict[str, Any]", pixels: "bytes | memoryview") -> doubts.Prints:
@@ -177,8 +191,13 @@ def _both(prints: doubts.Prints, looked: Looked, asked: "dict[str, Any]") -> lis
 
 def _answer(found: Found, looked: Looked, asked: "dict[str, Any]") -> dict[str, object]:
     flat = looked.flat
-    if looked.line:
-        found = _cut_by_hand(found, looked.line)
+    if asked["threshold_percent"] != 100 * HALF:
+        drawn = drawn_at(found, asked["threshold_percent"] / 100, flat)
+        if drawn is None:
+            raise Refused(Refusal("no_print", "threshold_percent"))
+        found = drawn
+    if "toe_line" in asked:
+        found = _cut_by_hand(found, flat.points(asked["toe_line"]))
     even = as_measured(found, flat)
     if even is None:
         raise Refused(Refusal("no_print", "pixels"))

@@ -60,7 +60,7 @@ class Ranges(NamedTuple):
 def ranges(found: "Found", flat: "Flat") -> Ranges:
     """Measure a print, and again with each thing moved."""
     whole, line = found.shape.whole, found.shape.line
-    fainter, clearer = (traced(found, flat, part) for part in (0.5 - CONTRAST, 0.5 + CONTRAST))
+    fainter, clearer = (traced(found, flat, found.level + by) for by in (-CONTRAST, CONTRAST))
     by = TOE_LINE_MM if flat.sheet else TOE_LINE_PART * found.placed.length
     again = {
         "threshold": [_again(found, edge, line) for edge in _edges(found, fainter, clearer)],

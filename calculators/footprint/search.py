@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from calculators.footprint.sole import Sole
     from calculators.footprint.surface import Light
 
+# An edge is drawn half-way between ground and print, unless a person wants it elsewhere.
+HALF = 0.5
 # A sole that is as like as this ends the search under one account of the light; if besides its edge is seen on so much
 # of its outline, it is plain, and no other account is asked (own choices).
 _SURE, ALL_ROUND = 0.88, 0.9
@@ -55,6 +57,7 @@ class Found(NamedTuple):
     contrast: the median of what print and ground differ by across the edge, where the ground is 1.
     support:  the share of the outline on which they differ by half as much at least.
     rim:      where it goes on beyond what was looked at: frame, sheet or nowhere; told of what is likely only.
+    level:    the part of the contrast at which its edge is drawn.
     """
 
     seen: Seen
@@ -68,6 +71,7 @@ class Found(NamedTuple):
     contrast: float
     support: float
     rim: str | None
+    level: float = HALF
 
 
 class Cut(NamedTuple):
@@ -109,7 +113,7 @@ def search(ground: Ground, flat: "Flat", lights: "Iterable[Light]") -> tuple[lis
 def _openings(things: "Iterable[Seen]") -> "Iterator[tuple[Seen, int, Traced]]":
     """Each thing as it is traced at each thinness that changes it."""
     for seen in things:
-        standing, before = seen.standing(0.5), None
+        standing, before = seen.standing(HALF), None
         for thin in THIN:
             inside = seen.inside(standing, thin)
             if inside != before:
@@ -126,7 +130,7 @@ def _opposite(under: "Under", others: "Iterable[Candidate]", sure: "Candidate", 
     for other in others:
         if other.darker != sure.darker and _OPPOSITE < other.found.cells / sure.found.cells < 1 / _OPPOSITE:
             seen = under.seen(other)
-            found += _judged(seen, THIN[0], seen.traced(0.5), flat)
+            found += _judged(seen, THIN[0], seen.traced(HALF), flat)
     return found
 
 
@@ -134,12 +138,22 @@ def finely(found: Found, flat: "Flat") -> Found | None:
     """Trace a print again in fine cells; None where no sole is seen there any more."""
     own = found.shape.rings + found.shape.toes
     seen = found.seen.finely([flat.back(ring) for ring in own], found.cells)
-    made = _judged(seen, found.thin, seen.traced(0.5, found.thin), flat, found.shape.forward)
-    best = max(made, key=lambda one: one.rank * math.exp(-_SAME_SIZE * _unlike(one, found)), default=None)
+    best = _traced_again(found, seen, HALF, flat)
     if best is None or best.likeness < _STILL_LIKE:
         return best
     # Small toes are seen only in fine cells; what else stands out only where all of the place is looked over.
     return best._replace(likeness=max(best.likeness * found.alone, found.likeness), alone=found.alone, rank=found.rank)
+
+
+def drawn_at(found: Found, level: float, flat: "Flat") -> Found | None:
+    """Draw the edge of a print at another part of the contrast; None where no sole is seen there."""
+    drawn = _traced_again(found, found.seen, level, flat)
+    return None if drawn is None else drawn._replace(level=level)
+
+
+def _traced_again(found: Found, seen: Seen, level: float, flat: "Flat") -> Found | None:
+    made = _judged(seen, found.thin, seen.traced(level, found.thin), flat, found.shape.forward)
+    return max(made, key=lambda one: one.rank * math.exp(-_SAME_SIZE * _unlike(one, found)), default=None)
 
 
 def _unlike(one: Found, other: Found) -> float:

@@ -87,6 +87,7 @@ def test_points_are_given_in_the_pixels_of_the_picture_too(run_measure, asked, l
         (["--sheet", "210x297"], {"sheet_width_mm": 210, "sheet_height_mm": 297}),
         (["--sheet", "215.9X279.4"], {"sheet_width_mm": 215.9, "sheet_height_mm": 279.4}),
         (["--feet", "2"], {"feet": 2}),
+        (["--threshold", "40"], {"threshold_percent": 40}),
     ],
 )
 def test_every_option_reaches_the_calculator(run_measure, asked, spot, words, fields):
@@ -97,7 +98,14 @@ def test_every_option_reaches_the_calculator(run_measure, asked, spot, words, fi
 
 def test_no_field_of_the_form_is_without_an_option(run_measure):
     text = run_measure("--help").stdout
-    names = {"width": "", "height": "", "age_years": "--age", "sheet_width_mm": "WxH", "sheet_height_mm": "WxH"}
+    names = {
+        "width": "",
+        "height": "",
+        "age_years": "--age",
+        "sheet_width_mm": "WxH",
+        "sheet_height_mm": "WxH",
+        "threshold_percent": "--threshold",
+    }
     for field in FORMS["footprint_photo"].groups[0].fields:
         assert names.get(field.key, f"--{field.key.replace('_', '-')}") in text, field.key
 

@@ -132,6 +132,7 @@ KINDS = {
     "pixels": ({"pixels"}, "click_error"),
     "seconds": ({"seconds"}, "s"),
     "weight": ({"kg"}, "_kg"),
+    "share": ({"percent"}, "_percent"),
     "reading": ({"as_measured"}, ""),
     "count": ({"repetitions", "sets", "weeks", "days", "pixels", "feet"}, ""),
 }

@@ -17,7 +17,7 @@ from calculators.results import Refused
 from treadleaf import answers
 
 _FIELDS: Mapping[str, Any] = {field.key: field for field in FORMS["footprint_photo"].groups[0].fields}
-_OPTIONS = {"sheet_width_mm": "sheet", "sheet_height_mm": "sheet", "age_years": "age"}
+_OPTIONS = {"sheet_width_mm": "sheet", "sheet_height_mm": "sheet", "age_years": "age", "threshold_percent": "threshold"}
 """Options that are not called as the field is."""
 _WIDE_HIGH = re.compile(r"(\d+(?:\.\d+)?)[xX×](\d+(?:\.\d+)?)")
 _SHAPES = ("outline", "toes", "lines")
@@ -77,6 +77,7 @@ def _points(key: str, metavar: str, says: str) -> Callable[[Callable[..., None]]
 
 _AGE: Field = _FIELDS["age_years"]
 _FEET: Field = _FIELDS["feet"]
+_THRESHOLD: Field = _FIELDS["threshold_percent"]
 
 
 @click.group(no_args_is_help=True)
@@ -97,6 +98,14 @@ def measure() -> None:
 @_points("corners", '"x,y x,y x,y x,y"', "The four corners of the sheet, where they are not found well.")
 @_points("axis", '"x,y x,y"', "The middle of the heel, then the tip of the second toe.")
 @_points("toe_line", '"x,y x,y ..."', "A line behind the toes; what lies in front of it is left out.")
+@click.option(
+    "--threshold",
+    type=click.FloatRange(_THRESHOLD.low, _THRESHOLD.high),
+    default=_THRESHOLD.default,
+    show_default=True,
+    metavar="PERCENT",
+    help="Where between ground and print the edge is drawn; more for a clearer part of the print.",
+)
 @_chosen("view", "The print on the floor from above, or the sole itself from below.")
 @click.option("--age", type=click.FloatRange(_AGE.low, _AGE.high), metavar="N", help="Age in years.")
 @click.option(
@@ -128,6 +137,7 @@ def footprint(
     corners: list[list[float]] | None,
     axis: list[list[float]] | None,
     toe_line: list[list[float]] | None,
+    threshold: float,
     view: str,
     age: float | None,
     feet: int,
@@ -140,7 +150,7 @@ def footprint(
     JPEG, PNG or WebP. Points are pixels of the picture as it is shown, from its upper left corner. A picture that
     cannot be measured is refused with its reason, and the others are measured all the same; the exit status is then 1.
     """
-    asked = {"foot": foot, "view": view, "feet": feet, **sheet}
+    asked = {"foot": foot, "view": view, "feet": feet, "threshold_percent": threshold, **sheet}
     asked |= _given(corners=corners, axis=axis, toe_line=toe_line, age_years=age)
     _refuse_what_fits_no_picture(asked, pictures, drawing)
     from treadleaf.measuring import footprint as measuring
