@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from calculators.footprint.outline import Point
     from calculators.footprint.ranges import Ranges
 
-LEAST_LIKENESS = 0.6  # below, it is no print that could be measured
+LEAST_LIKENESS = 0.63  # below, it is no print that could be measured
 _PLAIN_LIKENESS = 0.86  # below, the print is measured and said to be uneven
 _PLAIN = 0.76  # likeness by support: below, a second-best account of the light does not show a print
 _RAGGED = 0.87  # support: below, a print is sought under second-best accounts as well, and said to be uneven

@@ -23,7 +23,7 @@ _LIMITS: dict[str, tuple[float, float, float, float]] = {
     "middle_to_ball": (-1.0, -0.5, 0.85, 1.02),
     "filled": (0.30, 0.36, 0.76, 0.85),
     "roughness": (0.0, 0.5, 1.12, 1.25),
-    "rear_filled": (0.58, 0.80, 0.94, 1.0),
+    "rear_filled": (0.66, 0.80, 0.94, 1.0),
     "toe_area": (-1.0, -0.5, 0.24, 0.34),
 }
 # Those that are known before the landmarks are.
@@ -44,6 +44,8 @@ _NO_TOES, _TOE, _USUAL_TOE, _ALL_TOES = 0.85, 0.01, 0.05, 0.03
 _TOELESS: dict[str, tuple[float, float, float, float]] = {
     "heel_to_ball": (0.4, 0.5, 0.74, 0.86),
     "middle_to_ball": (-1.0, -0.5, 0.66, 0.82),
+    "front_inside": (0.0, 0.2, 0.85, 1.1),
+    "support": (0.65, 0.8, 2.0, 3.0),
 }
 _LENGTH_MM = (80.0, 105.0, 270.0, 310.0)
 
@@ -98,13 +100,14 @@ def sides_likeness(shape: "Shape") -> float:
     return math.prod(fits(value, _SIDES[name]) for name, value in sides(shape).items())
 
 
-def likeness(shape: "Shape", placed: "Placed", *, in_mm: bool, grained: bool = False) -> float:
+def likeness(shape: "Shape", placed: "Placed", support: float, *, in_mm: bool, grained: bool = False) -> float:
     """From 0, no sole at all, to 1: the product of how well each property fits.
 
-    `grained` is for an edge in fine cells, which the grain of the ground makes rough.
+    `support` is the share of the outline on which an edge is seen; `grained` is for an edge in fine cells, which the
+    grain of the ground makes rough.
     """
     fit = sides_likeness(shape)
-    found = properties(shape, placed)
+    found = {**properties(shape, placed), **sides(shape), "support": support}
     for name, limits in _LIMITS.items():
         if not (grained and name == "roughness"):
             fit *= fits(found[name], limits)

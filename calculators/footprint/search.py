@@ -40,8 +40,10 @@ _LIKELY, _CUT = 0.5, 0.6
 _OPPOSITE = 0.4
 # A print is this part of all that stands out as it does: one of many blots is none, one of two feet is (own choice).
 _ALONE = (0.3, 0.45, 2.0, 3.0)
+# A ball and a heel that stand apart, with one toe or none, may be any two stones: there are hardly others (own choice).
+_ALONE_APART, _FEW_TOES = (0.5, 0.8, 2.0, 3.0), 1
 # The pieces of a print differ from the ground by as much as one another: the least over the most (own choice).
-_ALIKE = (0.35, 0.6, 2.0, 3.0)
+_ALIKE = (0.45, 0.7, 2.0, 3.0)
 # A piece smaller than this part of a print does not ask to be explained; nor does one whose edge is this part as plain
 # at most, such as a blotch of the ground.
 _LARGE, _BLOTCH = 0.06, 0.5
@@ -53,7 +55,7 @@ class Found(NamedTuple):
     """One print: where it was seen, how thin its parts may be, its shape, its landmarks, and how like a sole it is.
 
     cells:    those of what was seen, with the print among them.
-    alone:    from 0, one of many that stand out as it does, to 1; a part of `likeness`.
+    share:    its part of all that stands out as it does, over the whole place; it tells in `likeness`.
     contrast: the median of what print and ground differ by across the edge, where the ground is 1.
     support:  the share of the outline on which they differ by half as much at least.
     rim:      where it goes on beyond what was looked at: frame, sheet or nowhere; told of what is likely only.
@@ -66,7 +68,7 @@ class Found(NamedTuple):
     shape: Shape
     placed: Placed
     likeness: float
-    alone: float
+    share: float
     rank: float
     contrast: float
     support: float
@@ -141,8 +143,8 @@ def finely(found: Found, flat: "Flat") -> Found | None:
     best = _traced_again(found, seen, HALF, flat)
     if best is None or best.likeness < _STILL_LIKE:
         return best
-    # Small toes are seen only in fine cells; what else stands out only where all of the place is looked over.
-    return best._replace(likeness=max(best.likeness * found.alone, found.likeness), alone=found.alone, rank=found.rank)
+    # Small toes are seen only in fine cells.
+    return best._replace(likeness=max(best.likeness, found.likeness), rank=found.rank)
 
 
 def drawn_at(found: Found, level: float, flat: "Flat") -> Found | None:
@@ -152,7 +154,7 @@ def drawn_at(found: Found, level: float, flat: "Flat") -> Found | None:
 
 
 def _traced_again(found: Found, seen: Seen, level: float, flat: "Flat") -> Found | None:
-    made = _judged(seen, found.thin, seen.traced(level, found.thin), flat, found.shape.forward)
+    made = _judged(seen, found.thin, seen.traced(level, found.thin), flat, found)
     return max(made, key=lambda one: one.rank * math.exp(-_SAME_SIZE * _unlike(one, found)), default=None)
 
 
@@ -162,8 +164,12 @@ def _unlike(one: Found, other: Found) -> float:
     return abs(math.log(area)) + abs(math.log(length))
 
 
-def _judged(seen: Seen, thin: int, drawn: Traced, flat: "Flat", forward: "Point | None" = None) -> list[Found]:
-    """All soles in what was seen, or only those that point forward as another does, and how like a sole each is."""
+def _judged(seen: Seen, thin: int, drawn: Traced, flat: "Flat", known: Found | None = None) -> list[Found]:
+    """All soles in what was seen, and how like a sole each is.
+
+    Of a print that is known already, only those that point forward as it does. What else stands out is known of it too:
+    it is seen only where all of the place is looked over.
+    """
     traced, cells = drawn
     rings = [flat.ring(ring) for ring in traced]
     at = {id(ring): number for number, ring in enumerate(rings)}
@@ -172,17 +178,15 @@ def _judged(seen: Seen, thin: int, drawn: Traced, flat: "Flat", forward: "Point 
     edges = {number: _edge(fallen)[0] for number, fallen in falls.items()}
     made = []
     for sole in _soles(rings, areas, edges):
-        if forward and sole.forward[0] * forward[0] + sole.forward[1] * forward[1] <= 0:
+        if known and not _same_way(sole.forward, known.shape.forward):
             continue
         numbers = [at[id(ring)] for ring in rings_of(sole.body + sole.toes)]
         for number in numbers:
             if number not in falls:
                 falls[number] = seen.falls(traced[number])
         edge, support = _edge([fall for number in numbers for fall in falls[number]])
-        own = math.fsum(areas[number] for number in numbers)
-        others = (areas[number] for number, its in edges.items() if its > _BLOTCH * edge)
-        share = own / max(own, math.fsum(area for area in others if area > _LARGE * own))
-        alone = fits(share, _ALONE) if seen.fine == 1 else 1.0
+        share = known.share if known else _share([areas[number] for number in numbers], edge, areas, edges)
+        alone = fits(share, _ALONE)
         if not alone:
             continue
         depths = [_edge(falls[at[id(piece.ring)]])[0] for piece in sole.body]
@@ -198,14 +202,27 @@ def _judged(seen: Seen, thin: int, drawn: Traced, flat: "Flat", forward: "Point 
         placed = placed_or_none(shape)
         if placed is None:
             continue
-        like = likeness(shape, placed, in_mm=flat.sheet is not None, grained=seen.fine > 1) * plain
+        like = likeness(shape, placed, support, in_mm=flat.sheet is not None, grained=seen.fine > 1) * plain
+        if len(sole.body) > 1 and len(shape.toes) <= _FEW_TOES:
+            like *= fits(share, _ALONE_APART)
         contrast = seen.candidate.contrast
         rank = like * support * (0.2 + 0.8 * share) * contrast / (contrast + _CONTRAST)
         if rank > 0:
             rim = seen.rim([traced[number] for number in numbers]) if like > _LIKELY else None
             rank *= _CUT if rim else 1
-            made.append(Found(seen, thin, cells, shape, placed, like, alone, rank, edge, support, rim))
+            made.append(Found(seen, thin, cells, shape, placed, like, share, rank, edge, support, rim))
     return made
+
+
+def _same_way(one: "Point", other: "Point") -> bool:
+    return one[0] * other[0] + one[1] * other[1] > 0
+
+
+def _share(own: list[float], edge: float, areas: list[float], edges: dict[int, float]) -> float:
+    """The part that a sole of some areas makes up of all that is large and has an edge about as plain."""
+    total = math.fsum(own)
+    others = (areas[number] for number, its in edges.items() if its > _BLOTCH * edge)
+    return total / max(total, math.fsum(area for area in others if area > _LARGE * total))
 
 
 def _sizeable(areas: list[float]) -> list[int]:

@@ -47,5 +47,5 @@ def stand(drawn: Drawn, thin: int = 1) -> Found:
     """The print in such a picture, as the search would find it; without toes, its rings run as in `Flat.ring`."""
     rings = [FLAT.ring(ring) for ring in drawn.traced(0.5, thin).rings]
     made = [one for one in (shaped(sole, None) for sole in soles(rings)) if one]
-    likest = max(made, key=lambda one: likeness(one, placed_or_none(one), in_mm=True))
+    likest = max(made, key=lambda one: likeness(one, placed_or_none(one), 1.0, in_mm=True))
     return Found(drawn, thin, NO_CELLS, likest, placed_or_none(likest), 1.0, 1.0, 1.0, 1.0, 1.0, None)

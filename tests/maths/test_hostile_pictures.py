@@ -52,6 +52,15 @@ def test_what_once_broke_the_engine_is_answered(which):
     assert answer["ok"] or answer["refusal"]["key"] != "internal"
 
 
+# A leaf's half, a bottle with its neck for a heel, two paws that overlap, two stones beside others.
+ONCE_TAKEN = [("leaf", 502), ("bottles", 510), ("paws", 362), ("stones", 534), ("stones", 1007)]
+
+
+@pytest.mark.parametrize("which", ONCE_TAKEN)
+def test_what_was_once_taken_for_a_print_is_refused(which):
+    assert not asking.ask(which)["answer"]["ok"]
+
+
 @pytest.mark.slow
 def test_a_hundred_pictures_without_a_print_are_refused(tmp_path, report):
     seen = looked_at(5 * len(non_prints.KINDS), tmp_path, report)
