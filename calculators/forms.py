@@ -107,7 +107,7 @@ _FOOTPRINT_PHOTO = Form(
                 Choice("foot", (*SIDES, "auto"), required=False, default="auto"),
                 # From above, the print on the floor; from below, the sole itself or a scan of it.
                 Choice("view", ("floor", "sole"), required=False, default="floor"),
-                Choice("sheet", ("a4", "letter", "a3", "card", "none"), required=False, default="none"),
+                Choice("sheet", ("a4", "letter", "a3", "card", "scale", "none"), required=False, default="none"),
                 Field("sheet_width_mm", "length", "mm", 40, 1500),
                 Field("sheet_height_mm", "length", "mm", 40, 1500),
                 Points("corners", "pixels", 4, 4, -20_000, 20_000, required=False),

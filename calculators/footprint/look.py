@@ -221,9 +221,25 @@ class Under(NamedTuple):
         return Seen(on, on.coarse, on.place, self.relief, self.light, self.lit, candidate, *levels)
 
 
-def on_the_sheet(pixels: "bytes | memoryview", width: int, height: int, sheet: "Rectified") -> Ground | None:
-    """Look inside a sheet; None where too little of it lies in the picture."""
-    left, top, right, bottom = _box(sheet.corners)
+def within_sides(sheet: "Rectified") -> "list[Point]":
+    """The part of a sheet of plain paper that is free for a print: a little within its sides."""
+    sides = [math.dist(sheet.corners[at - 1], sheet.corners[at]) for at in range(4)]
+    return sides_moved_out(sheet.corners, -_INSET * min(sides))
+
+
+def on_the_sheet(
+    pixels: "bytes | memoryview", width: int, height: int, free: "list[Point]", lit_by: "list[Point]"
+) -> Ground | None:
+    """Look at the free part of a sheet; None where too little lies in the picture.
+
+    Args:
+        pixels: RGBA8, top row first.
+        width: of the picture, in pixels.
+        height: of the picture, in pixels.
+        free: corners of the part where a print is looked for, in pixels.
+        lit_by: corners of the part that tells of the light, with the free one in it.
+    """
+    left, top, right, bottom = _box(lit_by)
     box: Box = (
         max(0, math.floor(left)),
         max(0, math.floor(top)),
@@ -233,16 +249,15 @@ def on_the_sheet(pixels: "bytes | memoryview", width: int, height: int, sheet: "
     if min(box[2] - box[0], box[3] - box[1]) < _FEWEST_PIXELS:
         return None
     grey = lightness(*reduced(pixels, width, height, box))
-    sides = [math.dist(sheet.corners[at - 1], sheet.corners[at]) for at in range(4)]
-    return _looked(
-        grey, Area(_frame(width, height, grey.scale), sides_moved_out(sheet.corners, -_INSET * min(sides)), None)
-    )
+    frame = _frame(width, height, grey.scale)
+    return _looked(grey, Area(frame, free, None), Area(frame, lit_by, None))
 
 
 def beside_the_sheet(grey: Grey, corners: "list[Point] | None") -> Ground:
     """Look at the whole picture but the sheet."""
     frame = _frame(grey.width * grey.scale, grey.height * grey.scale, grey.scale)
-    return _looked(grey, Area(frame, None, sides_moved_out(corners, _BESIDE * grey.scale) if corners else None))
+    area = Area(frame, None, sides_moved_out(corners, _BESIDE * grey.scale) if corners else None)
+    return _looked(grey, area, area)
 
 
 def _frame(width: int, height: int, cell: int) -> "list[Point]":
@@ -250,11 +265,10 @@ def _frame(width: int, height: int, cell: int) -> "list[Point]":
     return [(by, by), (width - by, by), (width - by, height - by), (by, height - by)]
 
 
-def _looked(grey: Grey, area: Area) -> Ground:
+def _looked(grey: Grey, area: Area, lit_by: Area) -> Ground:
     coarse = halved(grey)
     # Of the light the rim tells as well.
-    lit_by = area._replace(frame=sides_moved_out(area.frame, grey.scale)).mask(coarse)
-    tiles = ground.tiles(coarse, lit_by)
+    tiles = ground.tiles(coarse, lit_by._replace(frame=sides_moved_out(area.frame, grey.scale)).mask(coarse))
     return Ground(area, grey, coarse, area.mask(coarse), tiles, Accounts(tiles))
 
 

@@ -7,7 +7,7 @@ from calculators.footprint import doubts
 from calculators.footprint.edge import as_measured
 from calculators.footprint.flat import Flat
 from calculators.footprint.landmarks import LEFTWARD, RIGHTWARD, lines
-from calculators.footprint.look import Ground, beside_the_sheet, on_the_sheet
+from calculators.footprint.look import Ground, beside_the_sheet, on_the_sheet, within_sides
 from calculators.footprint.photo_indices import PHOTO_INDICES
 from calculators.footprint.picture import Grey, lightness, reduced
 from calculators.footprint.ranges import Ranges, ranges
@@ -15,6 +15,7 @@ from calculators.footprint.rectify import SHEETS, rectify
 from calculators.footprint.search import HALF, Cut, Found, drawn_at, finely, placed_or_none, search
 from calculators.footprint.shape import from_rough, shaped
 from calculators.footprint.sheet import find_sheet_among
+from calculators.footprint.sheet_marks import MARK_OFF, SCALE, find_marks, free_place, whole_place
 from calculators.footprint.sheet_pixels import fitted_in_pixels
 from calculators.footprint.tilt import tilt_reason
 from calculators.results import Refusal, Refused, rounded
@@ -114,7 +115,9 @@ def find(looked: Looked, asked: "dict[str, Any]", pixels: "bytes | memoryview") 
     found: list[Found] = []
     cuts: list[Cut] = []
     if flat.sheet and not flat.card:
-        ground = on_the_sheet(pixels, asked["width"], asked["height"], flat.sheet)
+        marked = asked.get("sheet") == SCALE
+        free, paper = (free_place(flat.sheet), whole_place(flat.sheet)) if marked else 2 * (within_sides(flat.sheet),)
+        ground = on_the_sheet(pixels, asked["width"], asked["height"], free, paper)
         if ground:
             places.append(ground)
             found, cuts = search(ground, flat, ground.accounts.likeliest())
@@ -170,6 +173,10 @@ def _flat(asked: "dict[str, Any]", pixels: "bytes | memoryview", greys: tuple[Gr
         return Flat(None, mirrored, picture), False
     if corners is not None:
         return Flat(rectify(corners, size, picture), mirrored, picture, _BY_HAND * max(picture)), False
+    if asked.get("sheet") == SCALE:
+        marks = find_marks(pixels, picture, greys[0])
+        laid = None if marks is None else rectify(marks, size, picture)
+        return Flat(laid, mirrored, picture, MARK_OFF), laid is None
     sheet = find_sheet_among(greys, size)
     if sheet is None:
         return Flat(None, mirrored, picture), True

@@ -31,6 +31,8 @@ SHEETS: dict[str, SheetSize] = {
     "letter": SheetSize((215.9, 279.4), "ansi_y14_1"),
     # The corners of a card are round, with a radius near 3.2 mm; the four sides are extended to where they would meet.
     "card": SheetSize((85.60, 53.98), "iso_iec_7810"),
+    # The discs of the clinic's own scale sheet, from middle to middle: `calculators.footprint.sheet_marks`.
+    "scale": SheetSize((180.0, 250.0), "common_practice"),
 }
 
 # A quadrilateral one of whose corners spans less than this part of its area is nearly a triangle; no sheet in a

@@ -115,7 +115,7 @@ def test_no_field_of_the_form_is_without_an_option(run_measure):
     [
         ([], "PICTURE"),
         (["x.jpg", "--foot", "both"], "--foot"),
-        (["x.jpg", "--sheet", "a5"], "'a5' is none of a4, letter, a3, card, none, nor a width and height"),
+        (["x.jpg", "--sheet", "a5"], "'a5' is none of a4, letter, a3, card, scale, none, nor a width and height"),
         (["x.jpg", "--sheet", "20x30"], "--sheet: Type a number from 40 to 1,500"),
         (["x.jpg", "--corners", "1,2 3,4 5,6 7,8"], "--sheet: These corners belong to no sheet."),
         (["x.jpg", "--sheet", "a4", "--corners", "1,2 3,4"], "--corners: This needs 4 points"),

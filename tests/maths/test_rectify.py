@@ -158,4 +158,4 @@ def test_the_order_given_changes_nothing():
 
 def test_each_size_names_its_source():
     for sheet in SHEETS.values():
-        assert source(sheet.source).label in ("published", "secondary", "from_memory")
+        assert source(sheet.source).label in ("published", "secondary", "from_memory", "common_practice")

@@ -7,7 +7,20 @@ from typing import Any
 from calculators import bands, doses, forms, sources, units
 from calculators.cautions import CAUTIONS, HELP_SIGNS
 from calculators.results import DIGITS
-from treadleaf import citing, clinic_notes, colours, drawings, known, logo, places, promises, samples, schema, words
+from treadleaf import (
+    citing,
+    clinic_notes,
+    colours,
+    drawings,
+    known,
+    logo,
+    places,
+    promises,
+    samples,
+    scale_sheet,
+    schema,
+    words,
+)
 from treadleaf.clinic_model import ALWAYS_THERE, Clinic
 from treadleaf.errors import Problem
 from treadleaf.pages import Page
@@ -55,6 +68,7 @@ def for_templates(material: Material) -> dict[str, Any]:
         "promises": promises.PROMISES,
         "help_signs": HELP_SIGNS,
         "digits": {measure: places._asdict() for measure, places in DIGITS.items()},
+        "scale_sheet": scale_sheet.layout(whose.paper),
         "length": {"key": unit, "mm": units.MM_PER[unit], "digits": digits},
     }
 

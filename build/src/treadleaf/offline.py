@@ -18,7 +18,10 @@ _PARTS = ("pages", "runtime")
 # The large files, fetched when a calculator is first used. The manifest is small and belongs to the pages' version.
 _RUNTIME = ("runtime/*.js", "runtime/*.gz")
 # What only the clinic's own people open, at a desk: no client's device has to keep it.
-_FOR_STAFF = ("staff/*", "components/clinic-form/*", "components/part-samples/*", "components/print-pack/*")
+_FOR_STAFF = (
+    "staff/*",
+    *(f"components/{part}/*" for part in ("clinic-form", "part-samples", "print-pack", "scale-sheet")),
+)
 # Some hosts do not send what begins with a dot or an underscore, and one file that is missing would stop the whole
 # installation. The others are for search engines, or are the service worker itself.
 _UNLISTED = (".*", "*/.*", "_*", "*/_*", "sitemap.xml*", "robots.txt", SERVICE_WORKER, _TEMPLATE)

@@ -92,10 +92,15 @@ def measure() -> None:
     "--sheet",
     type=_Sheet(),
     default=_FIELDS["sheet"].default,
-    metavar="a4|letter|a3|card|WxH|none",
-    help="What in the picture has a known size; W and H in mm. Without it there are no lengths.  [default: none]",
+    metavar="a4|letter|a3|card|scale|WxH|none",
+    help="What in the picture has a known size: scale is the clinic's scale sheet, W and H are in mm. Without it there "
+    "are no lengths.  [default: none]",
 )
-@_points("corners", '"x,y x,y x,y x,y"', "The four corners of the sheet, where they are not found well.")
+@_points(
+    "corners",
+    '"x,y x,y x,y x,y"',
+    "The four corners of the sheet, or middles of the scale sheet's large dots, if not found.",
+)
 @_points("axis", '"x,y x,y"', "The middle of the heel, then the tip of the second toe.")
 @_points("toe_line", '"x,y x,y ..."', "A line behind the toes; what lies in front of it is left out.")
 @click.option(
