@@ -5,7 +5,7 @@ being round, black, and in their places to one another. They are printed at a kn
 """
 
 import math
-from itertools import product
+from itertools import islice, product
 from typing import NamedTuple
 
 from calculators.footprint.mask import from_rows, parts
@@ -35,11 +35,14 @@ INWARDS_MM, OUTWARDS_MM, PAPER_MM = 0.0, 8.0, 13.0
 # All that follows are own choices. Ink has less than this part of the light of the paper around it; a wet print on
 # paper has two thirds and more. The paper's light is the most in blocks of so many cells, and in those around.
 _INK, _BLOCK = 0.5, 16
-_LEAST_CELLS, _MOST_LOOKED_AT = 4, 60
+_LEAST_CELLS, _MOST_LOOKED_AT = 4, 40
 # Of a round thing seen aslant: its area over that of the ellipse with its moments, and how narrow the ellipse may be.
 _ROUND, _NARROW = (0.86, 1.14), 0.5
 # How far from one disc to the fifth and to the other discs, in its diameters, and how much a tilt may change that.
 _TILTED = (0.6, 1.7)
+# How far a rectangle seen aslant is from a parallelogram, in parts of its side; and how many of those that look like it
+# are asked about, in a picture full of dots.
+_ASLANT, _MOST_ASKED = 0.4, 2000
 # How far the fifth may be from its place, and the size of each from its own, in parts of the size.
 _PLACE_MM, _SIZE = 2.5, 0.35
 # A disc's middle is looked for in pixels within so many of its diameters.
@@ -70,10 +73,12 @@ def find_marks(pixels: "bytes | memoryview", picture: tuple[int, int], grey: "Gr
         grey: the whole picture in cells.
     """
     discs = list(_discs(grey))[:_MOST_LOOKED_AT]
-    found = min(_sheets(discs, picture), default=None)
-    if found is None:
-        return None
-    return [_exactly(pixels, picture, disc) for disc in found[1]]
+    best, least = None, _PLACE_MM
+    for four, fifth in islice(_sheets(discs), _MOST_ASKED):
+        off = _off(four, fifth, picture)
+        if off < least:
+            best, least = four, off
+    return None if best is None else [_exactly(pixels, picture, disc) for disc in best]
 
 
 def free_place(sheet: "Rectified") -> "Ring":
@@ -147,8 +152,8 @@ def _disc(part: "Part") -> Disc | None:
     return Disc(x, y, 4 * math.sqrt(least * most))
 
 
-def _sheets(discs: list[Disc], picture: tuple[int, int]) -> "Iterator[tuple[float, list[Disc]]]":
-    """Each four discs that are those of a sheet, the lower left one first, and how far off they are."""
+def _sheets(discs: list[Disc]) -> "Iterator[tuple[list[Disc], Disc]]":
+    """Each four discs that may be those of a sheet, the lower left one first, and the fifth."""
     along, across = ALONG_MM / (2 * RADIUS_MM), ACROSS_MM / (2 * RADIUS_MM)
     near = (ALONG_MM - FIFTH_MM[1]) / (2 * RADIUS_MM)
     for upper, fifth in product(discs, discs):
@@ -161,9 +166,15 @@ def _sheets(discs: list[Disc], picture: tuple[int, int]) -> "Iterator[tuple[floa
             above = [disc for disc in rights if _like(disc, upper, across)]
             below = [disc for disc in rights if _like(disc, lower, across)]
             for far_above, far_below in product(above, below):
-                off = _off([lower, far_below, far_above, upper], fifth, picture)
-                if off is not None:
-                    yield off, [lower, far_below, far_above, upper]
+                if _square_like(lower, far_below, far_above, upper):
+                    yield [lower, far_below, far_above, upper], fifth
+
+
+def _square_like(origin: Disc, right: Disc, across: Disc, up: Disc) -> bool:
+    """Whether four discs lie about as the corners of a rectangle seen aslant, and not mirrored."""
+    side_x, side_y = right.x - origin.x, right.y - origin.y
+    off = math.hypot(across.x - up.x - side_x, across.y - up.y - side_y)
+    return off < _ASLANT * math.hypot(side_x, side_y) and side_x * (origin.y - up.y) - side_y * (origin.x - up.x) > 0
 
 
 def _apart(one: Disc, other: Disc, diameters: float) -> bool:
@@ -187,27 +198,24 @@ def _ahead(start: Disc, between: Disc, end: Disc) -> bool:
     return aside < 0.5 * start.diameter and dx * (between.x - start.x) + dy * (between.y - start.y) > 0
 
 
-def _off(four: list[Disc], fifth: Disc, picture: tuple[int, int]) -> float | None:
-    """How far, in mm, the fifth disc lies from where the four would have it; None where they are no sheet's."""
+def _off(four: list[Disc], fifth: Disc, picture: tuple[int, int]) -> float:
+    """How far, in mm, the fifth disc lies from where the four would have it; infinite where they are no sheet's."""
     try:
         sheet = rectify([disc.middle for disc in four], (ACROSS_MM, ALONG_MM), picture)
         # Seen from above, the plane may lie on the sheet the one way round or the other.
         places = [sheet.homography.to_plane(disc.middle) for disc in (*four, fifth)]
         scales = [sheet.homography.mm_per_px(disc.middle) for disc in (*four, fifth)]
     except Refused:
-        return None
+        return math.inf
     origin, right, _, up = places[:4]
-    if (right[0] - origin[0]) * (up[1] - origin[1]) - (right[1] - origin[1]) * (up[0] - origin[0]) <= 0:
-        return None  # mirrored
     if abs(math.dist(origin, right) - ACROSS_MM) > 1 or abs(math.dist(origin, up) - ALONG_MM) > 1:
-        return None
+        return math.inf
     for disc, scale, radius in zip((*four, fifth), scales, [RADIUS_MM] * 4 + [FIFTH_RADIUS_MM], strict=True):
         if abs(disc.diameter * scale / (2 * radius) - 1) > _SIZE:
-            return None
+            return math.inf
     part = FIFTH_MM[1] / ALONG_MM
     where = (origin[0] + part * (up[0] - origin[0]), origin[1] + part * (up[1] - origin[1]))
-    off = math.dist(where, places[4])
-    return off if off < _PLACE_MM else None
+    return math.dist(where, places[4])
 
 
 def _exactly(pixels: "bytes | memoryview", picture: tuple[int, int], disc: Disc) -> "Point":

@@ -12,6 +12,7 @@ from prints.score import judge
 
 from calculators.api import call
 from calculators.footprint import sheet_marks
+from calculators.footprint.picture import lightness, reduced
 from calculators.footprint.rectify import SHEETS, rectify
 
 SMALL = (900, 1200)
@@ -83,3 +84,20 @@ def test_the_free_place_lies_between_the_discs_whichever_way_the_sheet_lies():
         assert math.isclose(abs(found), area, rel_tol=1e-6)
         long = max(math.dist(one, other) for one, other in zip(free, free[1:] + free[:1], strict=True))
         assert math.isclose(long, along + 2 * outwards, rel_tol=1e-6)
+
+
+def test_a_picture_full_of_dots_is_no_sheet_and_takes_no_longer():
+    """Dots in rows, the size and the distances of those of a sheet: each four of them would have to be asked about."""
+    high, wide = np.mgrid[0:900, 0:700]
+    rgb = np.where(np.hypot(wide % 36 - 18, high % 36 - 18) < 7, 20, 235).astype(np.uint8)
+    discs = list(sheet_marks._discs(grey_of(rgb)))
+    assert len(discs) > 100
+    asked = list(sheet_marks._sheets(discs[: sheet_marks._MOST_LOOKED_AT]))
+    assert len(asked) < 20 * sheet_marks._MOST_ASKED
+    answer = json.loads(call(request(np.dstack([rgb] * 3), ASKED), buffer(np.dstack([rgb] * 3))))
+    assert not answer["ok"] or "sheet_not_found" in answer["result"]["warnings"]
+
+
+def grey_of(rgb):
+    pixels = buffer(np.dstack([rgb] * 3))
+    return lightness(*reduced(pixels, rgb.shape[1], rgb.shape[0]))
