@@ -27,6 +27,7 @@ CASES = {
     "lying across": Taken(seed=3, tilt=10, roll=95, ground="wood", height=560),
     "on paper of the other size": Taken(seed=4, paper="letter", ground="tile", height=480),
     "on a floor as white as paper": Taken(seed=5, ground="light floor", tilt=12, height=480),
+    "on brown paper": Taken(seed=8, look="kraft card", height=480),
     "far away": Taken(seed=6, height=900, pixels=(1500, 2000)),
     "across a shadow's edge": Taken(seed=7, light=SHADOW, height=520),
 }

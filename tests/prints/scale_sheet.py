@@ -28,6 +28,7 @@ class Taken:
     seed: int = 1
     ground: str = "concrete"
     paper: str = "a4"
+    look: str = "white sheet"
     tilt: float = 8.0
     toward: float = 40.0
     roll: float = 10.0
@@ -66,7 +67,7 @@ def photograph(taken: Taken, printed: Leaf | None = None) -> tuple[np.ndarray, d
     camera = Camera(wide, high, taken.focal * long, taken.height, taken.tilt, taken.toward, taken.roll, (0.0, 0.0))
     foot = feet_of.make(seed=taken.seed, side="left" if taken.seed % 2 else "right", length=taken.length, arch=0.5)
     middle = foot.printed.envelope.centroid
-    laid = Laid(taken.paper, 0.0, 0.0, 0.0)
+    laid = Laid(taken.paper, 0.0, 0.0, 0.0, taken.look)
     scene = Scene(
         taken.seed, (foot.placed(0.0, -middle.x, -middle.y),), taken.ground, laid, camera, noise=2.0, **taken.light
     )
