@@ -77,7 +77,7 @@ _LAST: "dict[tuple[object, ...], tuple[Looked, doubts.Prints]]" = {}
 
 
 def _found(asked: "dict[str, Any]", pixels: "bytes | memoryview") -> tuple[Looked, doubts.Prints]:
-    """Find the prints of a picture; those of the last one are known still. The picture itself is not kept."""
+    """Find the prints of a picture. Those of the last one are known still, with its cells; the pixels are not kept."""
     key = (zlib.crc32(pixels), zlib.adler32(pixels), *(asked.get(name) for name in _FINDS))
     if key not in _LAST:
         _LAST.clear()
