@@ -38,8 +38,8 @@ def call(json_text: str, pixels: "bytes | bytearray | memoryview | None" = None)
         json_text: `{"schema": 1, "action": ..., "input": {...}}`; schema may be left out. The input's fields are those
             of the action's form in `calculators.forms.FORMS`.
         pixels: a picture for the actions whose form takes one: red, green, blue and opacity of each pixel, a byte each,
-            row by row from the top. Its `width` and `height` stand in the input. It is not changed and not kept; what was
-            found in the last one is, reduced to cells, until the next one comes or this Python ends.
+            row by row from the top. Its `width` and `height` stand in the input. It is not changed and not kept; what
+            was found in the last one is, with its cells, until the next one comes or this Python ends.
 
     Returns:
         `{"schema": 1, "ok": true, "result": {...}}`, or `{"schema": 1, "ok": false, "refusal": {"key", "where"}}` with
