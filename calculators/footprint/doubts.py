@@ -56,8 +56,8 @@ def chosen(found: list[Found], cuts: list[Cut], flat: "Flat") -> Prints:
     if best and (best.seen.candidate.contrast > _PLAIN_CONTRAST or best.likeness > LEAST_LIKENESS):
         _refuse_cut(best.rim, flat)
     if best is None or best.likeness < LEAST_LIKENESS or _pixels(best, flat) < _least_pixels(best):
-        # No print, or something small beside what may be one that is cut off.
-        for cut in sorted(cuts, key=lambda one: -one.area):
+        # No print, or something small beside what may be one that is cut off; on a sheet rather than by the frame.
+        for cut in sorted(cuts, key=lambda one: (one.rim != "sheet", -one.area)):
             if cut.contrast > _PLAIN_CONTRAST:
                 _refuse_cut(cut.rim, flat)
     if best is None or best.likeness < LEAST_LIKENESS:

@@ -63,7 +63,7 @@ def test_the_calculator_is_handed_the_bytes_of_a_picture_and_what_was_asked(monk
     assert values == {
         "": {
             "width": 3, "height": 2, "feet": 1, "foot": "auto", "view": "floor", "sheet_width_mm": 100.0,
-            "sheet_height_mm": 150.0, "axis": ((1.0, 2.0), (3.0, 4.5)),
+            "sheet_height_mm": 150.0, "axis": ((1.0, 2.0), (3.0, 4.5)), "threshold_percent": 50,
         }
     }  # fmt: skip
     assert (type(view), view.format, view.shape, bytes(view)) == (memoryview, "B", (24,), bytes(24))

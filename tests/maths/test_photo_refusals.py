@@ -192,7 +192,7 @@ def test_the_pieces_of_a_print_may_each_be_a_hundredth_of_the_picture():
 def test_a_print_is_looked_for_again_where_it_is_ragged_or_falls_apart(name):
     found = score.run_one(next(drawn for pool in (2, 3) for drawn in fresh(pool) if drawn.name == name))
     assert found.refusal is None
-    assert abs(found.prints[0].errors["arch_index"]) < 0.02
+    assert abs(found.prints[0].errors["arch_index"]) < 0.025  # more than without a warning
     assert "uneven_print" in found.prints[0].warnings
 
 
