@@ -201,23 +201,28 @@ class Ground(NamedTuple):
         under, rows = lit(self.coarse, self.place, self.tiles, light, spread)
         seen = relief(self.coarse, rows, spread)
         codes = photo.codes(seen.rows, self.place)
-        return Under(self, light, under, seen, codes, photo.candidates(codes)[:_TRIED])
+        over = ground.over(self.tiles, light)
+        return Under(self, light, under, seen, over, codes, photo.candidates(codes)[:_TRIED])
 
 
 class Under(NamedTuple):
-    """A ground under one account of the light, and what stands out from it there, the clearest first."""
+    """A ground under one account of the light, and what stands out from it there, the clearest first.
+
+    `over` is each tile's brightness over the ground's.
+    """
 
     ground: Ground
     light: Light
     lit: Lit
     relief: Relief
+    over: "list[list[float | None]]"
     codes: photo.Codes
     candidates: list[photo.Candidate]
 
     def seen(self, candidate: photo.Candidate) -> Seen:
         """Make one of them ready to be traced."""
         on = self.ground
-        levels = photo.levels(self.codes, on.tiles, ground.over(on.tiles, self.light), candidate)
+        levels = photo.levels(self.codes, on.tiles, self.over, candidate)
         return Seen(on, on.coarse, on.place, self.relief, self.light, self.lit, candidate, *levels)
 
 

@@ -115,8 +115,9 @@ def find(looked: Looked, asked: "dict[str, Any]", pixels: "bytes | memoryview") 
     found: list[Found] = []
     cuts: list[Cut] = []
     if flat.sheet and not flat.card:
-        marked = asked.get("sheet") == SCALE
-        free, paper = (free_place(flat.sheet), whole_place(flat.sheet)) if marked else 2 * (within_sides(flat.sheet),)
+        free = paper = within_sides(flat.sheet)
+        if asked.get("sheet") == SCALE:
+            free, paper = free_place(flat.sheet), whole_place(flat.sheet)
         ground = on_the_sheet(pixels, asked["width"], asked["height"], free, paper)
         if ground:
             places.append(ground)

@@ -87,15 +87,18 @@ def test_the_free_place_lies_between_the_discs_whichever_way_the_sheet_lies():
         assert math.isclose(long, along + 2 * outwards, rel_tol=1e-6)
 
 
-def test_a_picture_full_of_dots_is_no_sheet_and_takes_no_longer():
+def test_a_picture_full_of_dots_is_no_sheet_and_takes_no_longer(monkeypatch):
     """Dots in rows, the size and the distances of those of a sheet: each four of them would have to be asked about."""
     high, wide = np.mgrid[0:900, 0:700]
     rgb = np.where(np.hypot(wide % 36 - 18, high % 36 - 18) < 7, 20, 235).astype(np.uint8)
     discs = list(sheet_marks._discs(grey_of(rgb)))
     assert len(discs) > 100
-    asked = list(sheet_marks._sheets(discs[: sheet_marks._MOST_LOOKED_AT]))
-    assert len(asked) < 20 * sheet_marks._MOST_ASKED
+    looked_at = discs[: sheet_marks._MOST_LOOKED_AT]
+    assert len(list(sheet_marks._sheets(looked_at))) < 20 * sheet_marks._MOST_ASKED
+    asked, off = [], sheet_marks._off
+    monkeypatch.setattr(sheet_marks, "_off", lambda *given: asked.append(1) or off(*given))
     answer = json.loads(call(request(np.dstack([rgb] * 3), ASKED), buffer(np.dstack([rgb] * 3))))
+    assert 0 < len(asked) <= sheet_marks._MOST_ASKED
     assert not answer["ok"] or "sheet_not_found" in answer["result"]["warnings"]
 
 
