@@ -80,8 +80,9 @@ class Worksheet:
         return found
 
     def wait(self) -> None:
-        """Until an answer stands there."""
-        expect(self.card).to_be_visible(timeout=PATIENCE_MS)
+        """Until the answer to what was asked last stands there: a card may still show the one before it."""
+        expect(self.status).to_have_text(WORDS["calculator"]["answered"], timeout=PATIENCE_MS)
+        expect(self.card).to_be_visible()
 
 
 def named(typed: Typed) -> dict[str, str]:
