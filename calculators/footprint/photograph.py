@@ -3,17 +3,17 @@
 import zlib
 from typing import NamedTuple
 
-from calculators.footprint import doubts
+from calculators.footprint import doubts, drawn
 from calculators.footprint.edge import as_measured
 from calculators.footprint.flat import Flat
-from calculators.footprint.landmarks import LEFTWARD, RIGHTWARD, lines
+from calculators.footprint.landmarks import LEFTWARD, RIGHTWARD
 from calculators.footprint.look import Ground, beside_the_sheet, on_the_sheet, within_sides
 from calculators.footprint.photo_indices import PHOTO_INDICES
 from calculators.footprint.picture import Grey, lightness, reduced
 from calculators.footprint.ranges import Ranges, ranges
 from calculators.footprint.rectify import SHEETS, rectify
 from calculators.footprint.search import HALF, Cut, Found, drawn_at, finely, placed_or_none, search
-from calculators.footprint.shape import from_rough, shaped
+from calculators.footprint.shape import shaped
 from calculators.footprint.sheet import find_sheet_among
 from calculators.footprint.sheet_marks import MARK_OFF, SCALE, find_marks, free_place, whole_place
 from calculators.footprint.sheet_pixels import fitted_in_pixels
@@ -46,8 +46,9 @@ def footprint_photo(values: "dict[str, dict[str, Any]]", pixels: "bytes | memory
 
     Returns:
         `foot`, `scale`, `corners`, `axis`, `toe_line`, `areas`, `indices`, `lengths`, `warnings`, `outline`, `toes` and
-        `lines`; points in pixels of the buffer, lengths in mm, areas in mm2 or, without a scale, px2. With `feet` 2 the
-        object `prints` holds two of them, the left foot first where it is known.
+        `lines`; points in pixels of the buffer, lengths in mm, areas in mm2 or, without a scale, px2; and `upright`,
+        what is drawn once more with the toes up. With `feet` 2 the object `prints` holds two of them, the left foot
+        first where it is known.
 
     Raises:
         Refused: see data/errors.toml, under the picture's own keys.
@@ -200,10 +201,10 @@ def _both(prints: doubts.Prints, looked: Looked, asked: "dict[str, Any]") -> lis
 def _answer(found: Found, looked: Looked, asked: "dict[str, Any]") -> dict[str, object]:
     flat = looked.flat
     if asked["threshold_percent"] != 100 * HALF:
-        drawn = drawn_at(found, asked["threshold_percent"] / 100, flat)
-        if drawn is None:
+        moved = drawn_at(found, asked["threshold_percent"] / 100, flat)
+        if moved is None:
             raise Refused(Refusal("no_print", "threshold_percent"))
-        found = drawn
+        found = moved
     if "toe_line" in asked:
         found = _cut_by_hand(found, flat.points(asked["toe_line"]))
     even = as_measured(found, flat)
@@ -233,9 +234,7 @@ def _answer(found: Found, looked: Looked, asked: "dict[str, Any]") -> dict[str, 
             "mm_per_px": None if scale is None else round(scale, 5),
             "from": "none" if scale is None else "card" if flat.card else "sheet",
         },
-        "corners": _points(flat.sheet.corners) if flat.sheet else None,
-        "axis": _axis(found, flat),
-        "toe_line": _points(flat.back(from_rough(found.shape.line[1:-1], found.shape.forward))),
+        "corners": drawn.corners(flat),
         "areas": {
             **{key.removesuffix("_mm2"): _value(known, key) for key in _AREAS},
             "unit": "px2" if scale is None else "mm2",
@@ -243,9 +242,8 @@ def _answer(found: Found, looked: Looked, asked: "dict[str, Any]") -> dict[str, 
         "indices": {key: _ranged(known, key) for key, index in PHOTO_INDICES.items() if not index.needs_scale},
         "lengths": None if scale is None else {key: _value(known, key) for key in _LENGTHS},
         "warnings": told,
-        "outline": [_points(flat.back(ring)) for ring in found.shape.rings],
-        "toes": [_points(flat.back(ring)) for ring in found.shape.toes],
-        "lines": _lines(found, flat),
+        **drawn.over_picture(found, flat),
+        "upright": drawn.upright(found, flat),
     }
 
 
@@ -273,26 +271,3 @@ def _ranged(known: Ranges, key: str) -> dict[str, object] | None:
 def _value(known: Ranges, key: str) -> float | None:
     ranged = known.indices[key]
     return None if ranged is None else rounded(key, ranged.value)
-
-
-def _points(points: "list[Point]") -> list[list[float]]:
-    return [[round(x, 2), round(y, 2)] for x, y in points]
-
-
-def _axis(found: Found, flat: Flat) -> dict[str, object]:
-    axis = found.placed.axis
-    tip = found.shape.second_toe if axis.comes_from == "toes" else None
-    return {
-        "heel": _points(flat.back([axis.heel]))[0],
-        "second_toe": None if tip is None else _points(flat.back([tip]))[0],
-        "from": axis.comes_from,
-    }
-
-
-def _lines(found: Found, flat: Flat) -> dict[str, object]:
-    drawn = lines(found.placed)
-    one = {"ball": drawn.ball, "middle": drawn.middle, "heel": drawn.heel, "medial_tangent": drawn.medial_tangent}
-    return {
-        "thirds": [_points(flat.back(list(line))) for line in drawn.thirds],
-        **{key: None if line is None else _points(flat.back(list(line))) for key, line in one.items()},
-    }

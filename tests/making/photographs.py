@@ -15,7 +15,6 @@ from typing import Any
 
 from PIL import Image, ImageDraw
 
-from calculators.footprint import rectify
 from calculators.results import Refusal, Refused, quantity
 
 DARK = 128
@@ -73,56 +72,65 @@ def _print(asked: dict[str, Any], left: float, top: float, right: float, bottom:
     angle = {"value": 12.5, "low": 10.0, "high": 15.0, "unit": "degrees", "largest_cause": "axis"}
     gap = {"value": 0.0, "low": 0.0, "high": 0.0, "unit": "percent", "largest_cause": None}
     given = asked.get("axis")
-    return {
-        "foot": "unknown" if asked["foot"] == "auto" else asked["foot"],
-        "scale": {"mm_per_px": None, "from": "none"},
-        "corners": [list(corner) for corner in asked["corners"]] if "corners" in asked else None,
+    drawn = {
         "axis": {
             "heel": list(given[0]) if given else [across, bottom],
             "second_toe": list(given[1]) if given else None,
             "from": "given" if given else "fallback",
         },
         "toe_line": [list(at) for at in asked["toe_line"]] if "toe_line" in asked else None,
-        "areas": {"forefoot": 100, "midfoot": 50, "heel": 80, "unit": "px2"},
-        "indices": {
-            "arch_index": index, "chippaux_smirak_index": gap, "gamma_deg": angle, "hallux_angle_deg": None,
-        },
-        "lengths": None,
-        "warnings": ["axis_by_fallback", "tilted"],
         "outline": [[[left, top], [right, top], [right, bottom], [left, bottom]]],
         "toes": [[[left, top - 9], [left + 9, top - 9], [left + 9, top - 2], [left, top - 2]]],
         "lines": {
+            "axis": [[across, bottom], [across, top]],
             "thirds": [[[left, middle - 20], [right, middle - 20]], [[left, middle + 20], [right, middle + 20]]],
             "ball": [[left, top + 10], [right, top + 10]],
             "middle": None,
             "heel": [[left, bottom - 10], [right, bottom - 10]],
             "medial_tangent": None,
         },
+    }
+    return {
+        "foot": "unknown" if asked["foot"] == "auto" else asked["foot"],
+        "scale": {"mm_per_px": None, "from": "none"},
+        "corners": [list(corner) for corner in asked["corners"]] if "corners" in asked else None,
+        "areas": {"forefoot": 100, "midfoot": 50, "heel": 80, "unit": "px2"},
+        "indices": {
+            "arch_index": index, "chippaux_smirak_index": gap, "gamma_deg": angle, "hallux_angle_deg": None,
+        },
+        "lengths": None,
+        "warnings": ["axis_by_fallback", "tilted"],
+        **drawn,
+        "upright": {"unit": "px", **drawn},
     }  # fmt: skip
 
 
 def on_a_sheet(values: dict[str, dict[str, Any]], pixels: memoryview) -> dict[str, Any]:
-    """In the place of the calculator: a square foot of 50 x 200 mm on a sheet of A4, seen at a slant by its corners."""
-    plane = rectify.rectify(values[""]["corners"], (210, 297), (values[""]["width"], values[""]["height"])).homography
+    """In the place of the calculator: a square foot of 50 x 200 mm on a sheet of A4."""
 
-    def seen(*points: tuple[float, float]) -> list[list[float]]:
-        return [list(plane.to_picture(point)) for point in points]
+    def across(ahead: float) -> list[list[float]]:
+        return [[-25, -ahead], [25, -ahead]]
 
-    one = _print({"foot": "left", **values[""]}, 0, 0, 1, 1)
-    return {
-        **one,
-        "scale": {"mm_per_px": 0.3, "from": "sheet"},
-        "axis": {"heel": seen((80, 40))[0], "second_toe": seen((80, 260))[0], "from": "toes"},
-        "lengths": {"toeless_mm": 200, "ball_mm": 50, "middle_mm": 50, "heel_mm": 50},
-        "outline": [seen((55, 40), (105, 40), (105, 240), (55, 240))],
-        "toes": [seen((55, 245), (75, 245), (75, 265), (55, 265))],
+    upright = {
+        "unit": "mm",
+        "axis": {"heel": [0, 0], "second_toe": [0, -220], "from": "toes"},
+        "toe_line": across(200),
+        "outline": [[[-25, 0], [25, 0], [25, -200], [-25, -200]]],
+        "toes": [[[-25, -205], [-5, -205], [-5, -225], [-25, -225]]],
         "lines": {
-            "thirds": [seen((55, 106.7), (105, 106.7)), seen((55, 173.3), (105, 173.3))],
-            "ball": seen((55, 220), (105, 220)),
-            "middle": seen((55, 140), (105, 140)),
-            "heel": seen((55, 60), (105, 60)),
-            "medial_tangent": seen((105, 40), (105, 240)),
+            "axis": [[0, 0], [0, -200]],
+            "thirds": [across(66.7), across(133.3)],
+            "ball": across(180),
+            "middle": across(100),
+            "heel": across(20),
+            "medial_tangent": [[25, 0], [25, -200]],
         },
+    }
+    return {
+        **_print({"foot": "left", **values[""]}, 0, 0, 1, 1),
+        "scale": {"mm_per_px": 0.3, "from": "sheet"},
+        "lengths": {"toeless_mm": 200, "ball_mm": 50, "middle_mm": 50, "heel_mm": 50},
+        "upright": upright,
     }
 
 

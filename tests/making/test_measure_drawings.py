@@ -23,30 +23,21 @@ def test_a_drawing_shows_lines_and_numbers_and_never_the_photograph(run_measure,
     assert len(text) < 12_000
 
 
-def test_with_a_sheet_a_drawing_is_to_scale_and_upright_though_the_camera_looked_from_the_side(
-    run_measure, spot, tmp_path, monkeypatch
-):
+def test_with_a_sheet_a_drawing_is_to_scale(run_measure, spot, tmp_path, monkeypatch):
     stand_in = photographs.module()
     stand_in.footprint_photo = photographs.on_a_sheet
     monkeypatch.setitem(sys.modules, stand_in.__name__, stand_in)
-    corners = "40,330 205,300 180,60 60,45"
-    run_measure(spot, "--sheet", "a4", "--corners", corners, "--drawing", tmp_path / "floor.svg")
-    run_measure(spot, "--sheet", "a4", "--corners", corners, "--view", "sole", "--drawing", tmp_path / "sole.svg")
-    drawn = {name: (tmp_path / f"{name}.svg").read_text("utf-8") for name in ("floor", "sole")}
-    for text in drawn.values():
-        widths = [strokes(data)[0] for data in re.findall(r'class="draw-measured" d="([^"]+)"', text)]
-        assert len(widths) == 3
-        for one, other in widths:
-            assert abs(other[0] - one[0]) == pytest.approx(50 * drawing._PER_MM, abs=0.6)
-            assert other[1] == pytest.approx(one[1], abs=0.6), "square to the axis, which stands upright"
-        ys = [width[0][1] for width in widths]
-        assert ys[2] - ys[0] == pytest.approx(160 * drawing._PER_MM, abs=0.6), "the ball above, the heel below"
-        assert "Ball 50\u00a0mm" in text
-        assert "50\u00a0mm</text>" in text
-    tangents = {
-        name: strokes(re.search(r'class="draw-line" d="([^"]+)"', text)[1])[0][0][0] for name, text in drawn.items()
-    }
-    assert tangents["floor"] > tangents["sole"] + 40 * drawing._PER_MM, "a sole is turned over into a print"
+    run_measure(spot, "--sheet", "a4", "--drawing", tmp_path / "floor.svg")
+    text = (tmp_path / "floor.svg").read_text("utf-8")
+    widths = [strokes(data)[0] for data in re.findall(r'class="draw-measured" d="([^"]+)"', text)]
+    assert len(widths) == 3
+    for one, other in widths:
+        assert abs(other[0] - one[0]) == pytest.approx(50 * drawing._PER_MM, abs=0.6)
+        assert other[1] == pytest.approx(one[1], abs=0.6), "square to the axis, which stands upright"
+    ys = [width[0][1] for width in widths]
+    assert ys[2] - ys[0] == pytest.approx(160 * drawing._PER_MM, abs=0.6), "the ball above, the heel below"
+    assert "Ball 50\u00a0mm" in text
+    assert "50\u00a0mm</text>" in text
 
 
 def test_the_drawing_of_a_refused_picture_is_not_written(run_measure, tmp_path):

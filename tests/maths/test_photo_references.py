@@ -170,3 +170,33 @@ def test_the_outline_lies_on_scikit_images_contour(evenly_lit):
     away = [contour.distance(shapely.Point(point)) for point in ring]
     # To a part of the print's length: half a millimetre of a foot.
     assert np.percentile(away, 95) < 0.002 * long
+
+
+def test_what_is_drawn_upright_is_the_print_on_the_floor(on_a_sheet):
+    result, _, print_on_floor = on_a_sheet
+    upright = result["upright"]
+    drawn = shapely.Polygon()
+    for ring in upright["outline"]:
+        drawn = drawn.symmetric_difference(shapely.Polygon([(x, -y) for x, y in ring]))
+    assert upright["unit"] == "mm"
+    assert upright["axis"]["heel"] == [0, 0]
+    assert drawn.area == pytest.approx(print_on_floor.area, rel=RATIO)
+    assert drawn.bounds[1::2] == pytest.approx(print_on_floor.bounds[1::2], abs=2 * MM)
+    assert upright["axis"]["second_toe"][0] == pytest.approx(0, abs=MM)
+    for name in ("ball", "middle", "heel"):
+        start, end = upright["lines"][name]
+        assert math.dist(start, end) == pytest.approx(result["lengths"][f"{name}_mm"], abs=MM)
+        assert start[1] == pytest.approx(end[1], abs=MM), "square to the axis, which stands upright"
+    inner = upright["lines"]["medial_tangent"][0][0]
+    assert (inner > 0) == (result["foot"] == "left"), "seen from above: the inner edge of a left foot is at the right"
+
+
+def test_a_sole_from_below_is_drawn_as_the_print_that_it_makes():
+    """A picture turned over is what a camera sees of the sole itself."""
+    options, rgb, _ = resized("easy-31", MEGAPIXELS)
+    print_seen = measured(rgb, options)
+    sole_seen = measured(np.ascontiguousarray(rgb[:, ::-1]), {**options, "view": "sole"})
+    for one, other in zip(print_seen["upright"]["lines"]["ball"], sole_seen["upright"]["lines"]["ball"], strict=True):
+        assert one == pytest.approx(other, abs=1.5)
+    assert print_seen["foot"] == sole_seen["foot"]
+    assert print_seen["upright"]["unit"] == "px"

@@ -20,7 +20,7 @@ _FIELDS: Mapping[str, Any] = {field.key: field for field in FORMS["footprint_pho
 _OPTIONS = {"sheet_width_mm": "sheet", "sheet_height_mm": "sheet", "age_years": "age", "threshold_percent": "threshold"}
 """Options that are not called as the field is."""
 _WIDE_HIGH = re.compile(r"(\d+(?:\.\d+)?)[xX×](\d+(?:\.\d+)?)")
-_SHAPES = ("outline", "toes", "lines")
+_SHAPES = ("outline", "toes", "lines", "upright")
 """What only a drawing shows: not printed as JSON, where it would outweigh the numbers a hundred times."""
 
 
@@ -173,7 +173,7 @@ def footprint(
 
         click.echo(readable.text(found))
     with answers.problems_end_it(as_json):
-        _draw(found, asked, drawing, contact_sheet)
+        _draw(found, drawing, contact_sheet)
     if not all(answer["ok"] for _, answer in found):
         sys.exit(1)
 
@@ -223,14 +223,12 @@ def _without_shapes(result: Mapping[str, Any]) -> dict[str, Any]:
     return {key: value for key, value in result.items() if key not in _SHAPES}
 
 
-def _draw(
-    found: list[tuple[Path, dict[str, Any]]], asked: Mapping[str, Any], drawing: Path | None, sheet: Path | None
-) -> None:
+def _draw(found: list[tuple[Path, dict[str, Any]]], drawing: Path | None, sheet: Path | None) -> None:
     if drawing and found[0][1]["ok"]:
         from treadleaf.measuring import drawing as drawn
 
-        drawing.write_text(drawn.alone(*found[0], asked), "utf-8", newline="\n")
+        drawing.write_text(drawn.alone(*found[0]), "utf-8", newline="\n")
     if sheet:
         from treadleaf.measuring import contact_sheet as pages
 
-        sheet.write_text(pages.page(found, asked), "utf-8", newline="\n")
+        sheet.write_text(pages.page(found), "utf-8", newline="\n")

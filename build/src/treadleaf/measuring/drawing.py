@@ -1,7 +1,4 @@
-"""A measured print as a drawing: outlines and lines redrawn from the answer, toes up, to scale; never the photograph.
-
-With a sheet the picture is laid on the floor by the sheet's corners, as the calculators did. Without one it is turned.
-"""
+"""A measured print as a drawing: outlines and lines of the answer, toes up, to scale; never the photograph."""
 
 from __future__ import annotations
 
@@ -29,9 +26,9 @@ _WIDTHS = ("ball", "middle", "heel")
 To = Callable[[Sequence[float]], Point]
 
 
-def alone(path: Path, answer: Mapping[str, Any], asked: Mapping[str, Any]) -> str:
+def alone(path: Path, answer: Mapping[str, Any]) -> str:
     """One measured picture as an SVG file with its own style."""
-    whole = picture(path, answer, asked, "print")
+    whole = picture(path, answer, "print")
     assert not isinstance(whole.inside, str)  # noqa: S101 - a picture holds elements
     look = Element("style", {}, style())
     return svg.write(Element(whole.name, whole.attributes, (*whole.inside[:2], look, *whole.inside[2:]))) + "\n"
@@ -42,13 +39,13 @@ def style() -> str:
     return on_disk.style(colours.shades(clinic.load(site.DEMO).colour))
 
 
-def picture(path: Path, answer: Mapping[str, Any], asked: Mapping[str, Any], key: str) -> Element:
+def picture(path: Path, answer: Mapping[str, Any], key: str) -> Element:
     """One measured picture, both feet side by side where both were asked for. ``key`` is unique on its page."""
     said = readable.own()
     marks: Marks = []
     width = height = 0.0
     for one in readable.prints(answer):
-        drawn, size = _drawn(one, answer["size"], asked)
+        drawn, size = _drawn(one)
         marks += moved(drawn, shift(width, 0))
         width, height = width + size.x, max(height, size.y)
     feet = " / ".join(said["foot"][one["foot"]] for one in readable.prints(answer))
@@ -64,16 +61,17 @@ def picture(path: Path, answer: Mapping[str, Any], asked: Mapping[str, Any], key
     )
 
 
-def _drawn(one: Mapping[str, Any], size: Sequence[int], asked: Mapping[str, Any]) -> tuple[Marks, Point]:
+def _drawn(one: Mapping[str, Any]) -> tuple[Marks, Point]:
     """One print with its lines and numbers, its upper left corner at the origin; and how large all of it is."""
-    to, per_mm = _floor(one, size, asked)
-    lines = one["lines"]
+    upright = one["upright"]
+    to, per_mm = _to(upright)
+    lines = upright["lines"]
     widths = {name: _line(lines[name], to) for name in _WIDTHS if lines[name]}
-    drawn: Marks = [Mark("wet", tuple(straight([to(at) for at in ring], closed=True) for ring in one["outline"]))]
-    drawn += [mark("detail", straight([to(at) for at in ring], closed=True)) for ring in one["toes"]]
+    drawn: Marks = [Mark("wet", tuple(straight([to(at) for at in ring], closed=True) for ring in upright["outline"]))]
+    drawn += [mark("detail", straight([to(at) for at in ring], closed=True)) for ring in upright["toes"]]
     drawn += [mark("unseen", _line(third, to)) for third in lines["thirds"]]
-    drawn.append(mark("sight", _axis(one, to)))
-    drawn += [mark("line", _line(line, to)) for line in (lines["medial_tangent"], one["toe_line"]) if line]
+    drawn.append(mark("sight", _line(_axis_ends(upright), to)))
+    drawn += [mark("line", _line(line, to)) for line in (lines["medial_tangent"], upright["toe_line"]) if line]
     drawn += [mark("measured", line) for line in widths.values()]
     box = [point for shape in drawn for point in shape.every_point()]
     left, top = min(point.x for point in box), min(point.y for point in box)
@@ -119,61 +117,16 @@ def _scale_bar(per_mm: float | None, at: Point) -> Marks:
     return [bar, Label(said["bar"], Point(end.x + 8, at.y + 5), anchor="start")]
 
 
-# -- from the picture to the floor -------------------------------------------------------------------------------------
+def _to(upright: Mapping[str, Any]) -> tuple[To, float | None]:
+    """From places on the floor to places in the drawing; and units for a millimetre, None without a size."""
+    per_mm = _PER_MM if upright["unit"] == "mm" else None
+    units = per_mm or _LENGTH_WITHOUT_MM / math.dist(*_axis_ends(upright))
+    return (lambda at: Point(units * at[0], units * at[1])), per_mm
 
 
-def _floor(one: Mapping[str, Any], size: Sequence[int], asked: Mapping[str, Any]) -> tuple[To, float | None]:
-    """From places in the picture to places in the drawing, toes up; and units for a millimetre, None without a size."""
-    flat = _laid_flat(one, size, asked)
-    # The sole itself is seen from below, a print from above.
-    aside = -1.0 if asked["view"] == "sole" else 1.0
-    heel, front = (Point(aside * at.x, at.y) for at in map(flat, _axis_ends(one)))
-    ahead = front.minus(heel)
-    per_mm = _PER_MM if _has_size(one) else None
-    units = per_mm or _LENGTH_WITHOUT_MM / ahead.length()
-    turn = math.atan2(ahead.x, -ahead.y)
-    cos, sin = units * math.cos(turn), units * math.sin(turn)
-
-    def to(at: Sequence[float]) -> Point:
-        x, y = flat(at)
-        return Point(cos * aside * x + sin * y, cos * y - sin * aside * x)
-
-    return to, per_mm
-
-
-def _laid_flat(one: Mapping[str, Any], size: Sequence[int], asked: Mapping[str, Any]) -> To:
-    """From the picture to the floor in mm, y down, by the corners of what lies on it; without them as it is, in px."""
-    if not _has_size(one):
-        return lambda at: Point(at[0], at[1])
-    from calculators.footprint import rectify  # noqa: PLC0415 - most pictures of a contact sheet have no corners
-
-    if "sheet_width_mm" in asked:
-        sides = asked["sheet_width_mm"], asked["sheet_height_mm"]
-    else:
-        sides = rectify.SHEETS[asked["sheet"]].size_mm
-    plane = rectify.rectify([(x, y) for x, y in one["corners"]], sides, (size[0], size[1])).homography
-
-    def flat(at: Sequence[float]) -> Point:
-        x, y = plane.to_plane((at[0], at[1]))
-        return Point(x, -y)
-
-    return flat
-
-
-def _has_size(one: Mapping[str, Any]) -> bool:
-    """Whether something of a known size was found, and so its corners."""
-    return one["scale"]["mm_per_px"] is not None
-
-
-def _axis_ends(one: Mapping[str, Any]) -> tuple[Sequence[float], Sequence[float]]:
-    """The middle of the heel and, where the second toe was not seen, the middle of the ball."""
-    start, end = one["lines"]["ball"]
-    middle = [(start[0] + end[0]) / 2, (start[1] + end[1]) / 2]
-    return one["axis"]["heel"], one["axis"]["second_toe"] or middle
-
-
-def _axis(one: Mapping[str, Any], to: To) -> Curve:
-    return straight([to(at) for at in _axis_ends(one)])
+def _axis_ends(upright: Mapping[str, Any]) -> tuple[Sequence[float], Sequence[float]]:
+    """The middle of the heel and the tip of the second toe or, where that was not seen, the front of the ball."""
+    return upright["axis"]["heel"], upright["axis"]["second_toe"] or upright["lines"]["axis"][1]
 
 
 def _line(places: Sequence[Sequence[float]], to: To) -> Curve:
