@@ -11,7 +11,7 @@ import { isOutdated, keepCalculators } from "./offline.js";
 /** @typedef {"asleep" | "loading" | "ready" | "failed"} State */
 /** @typedef {{resolve: (value: any) => void, reject: (failure: Failure) => void, timer: ReturnType<typeof setTimeout> | undefined}} Waiting */
 
-const LIMITS = { listening: 20_000, answer: 30_000, idle: 4_000 };
+const LIMITS = { listening: 20_000, answer: 30_000, picture: 120_000, idle: 4_000 };
 
 const WORKER = new URL("./worker.js", import.meta.url);
 
@@ -136,7 +136,7 @@ export class CalculatorClient extends EventTarget {
     if (!this.#worker) return Promise.reject(new Failure("cancelled", "between the start and the question"));
     const id = ++this.#lastId;
     this.#worker.postMessage({ id, ...message }, transfer);
-    return this.#wait(id, LIMITS.answer, late);
+    return this.#wait(id, message.pixels ? LIMITS.picture : LIMITS.answer, late);
   }
 
   /**

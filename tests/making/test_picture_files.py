@@ -10,7 +10,7 @@ from making.photographs import png, saved
 from PIL import Image
 
 from calculators.forms import LONGEST_SIDE_PIXELS, MOST_PIXELS
-from treadleaf.measuring import decode
+from treadleaf.measuring import decode, limits
 
 EXIF_ORIENTATION = 0x0112
 
@@ -159,7 +159,7 @@ def test_a_turn_that_no_camera_knows_turns_nothing(tmp_path):
 def test_a_picture_becomes_small_enough_for_the_calculator(tmp_path, kind, size, becomes):
     found = read(tmp_path / "large", saved(Image.new("RGB", size, "#808080"), kind))
     assert (found.width, found.height) == becomes
-    assert found.width * found.height <= decode.KEPT_PIXELS < MOST_PIXELS
+    assert found.width * found.height <= limits.KEPT_PIXELS < MOST_PIXELS
     assert max(found.width, found.height) <= LONGEST_SIDE_PIXELS
     assert found.frame.to_own([found.width, found.height]) == pytest.approx(size, abs=found.frame.each)
     assert set(found.pixels[::4]) == {0x80}, "the edges are no darker"

@@ -14,7 +14,7 @@ from making.photographs import png, saved
 from PIL import Image
 
 from calculators.results import Refused
-from treadleaf.measuring import decode, readable
+from treadleaf.measuring import decode, limits, readable
 
 
 def refused(path):
@@ -114,7 +114,7 @@ def test_a_file_that_is_too_long_is_refused_unread(tmp_path):
     path = tmp_path / "long.webp"
     with path.open("wb") as file:
         file.write(b"RIFF\xff\xff\xff\xffWEBPVP8X")
-        file.truncate(decode.MOST_MEGABYTES * 1_000_000 + 1)
+        file.truncate(limits.MOST_MEGABYTES * 1_000_000 + 1)
     refusal = refused(path)
     assert (refusal.key, refusal.high) == ("picture_file_too_large", {"value": 100, "unit": "megabytes"})
 

@@ -7,6 +7,8 @@ from pathlib import Path
 
 from calculators import bands, doses, forms, sources
 from calculators.cautions import CAUTIONS
+from calculators.comparison import repeat
+from calculators.comparison.measuring_error import measuring_error
 from calculators.footprint.indices import INDICES
 from calculators.heel import measure as heel
 from treadleaf import citing, drawings, places, words
@@ -65,8 +67,10 @@ def components() -> list[Path]:
 
 def _component_sources() -> dict[str, frozenset[str]]:
     """The sources that a component cites by itself, in its tables or in its answer."""
+    error = measuring_error("arch_index")
     answers = {
         "footprint-widths": _all([band.source for band in bands.BANDS], *(row.sources for row in INDICES.values())),
+        "footprint-photo": _all(error.sources if error else (), repeat.SOURCES),
         "heel-angle": _all(heel.ANGLE_SOURCES, *heel.LIMIT_SOURCES.values(), [share.source for share in bands.SHARES]),
         "dose-table": _all(),
         "programme-volume": _all(),

@@ -23,6 +23,7 @@ from treadleaf import (
 )
 from treadleaf.clinic_model import ALWAYS_THERE, Clinic
 from treadleaf.errors import Problem
+from treadleaf.measuring import limits
 from treadleaf.pages import Page
 
 LANGUAGE = "en"
@@ -68,6 +69,7 @@ def for_templates(material: Material) -> dict[str, Any]:
         "promises": promises.PROMISES,
         "help_signs": HELP_SIGNS,
         "digits": {measure: places._asdict() for measure, places in DIGITS.items()},
+        "photo_limits": limits.for_page(),
         "scale_sheet": scale_sheet.layout(whose.paper),
         "length": {"key": unit, "mm": units.MM_PER[unit], "digits": digits},
     }

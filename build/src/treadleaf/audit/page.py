@@ -18,7 +18,7 @@ _BARE = (
     *("head", "body", "header", "footer", "main", "nav", "article", "aside", "section", "div", "span", "template"),
     *("h1", "h2", "h3", "h4", "p", "ul", "ol", "li", "dl", "dt", "dd", "blockquote", "pre", "code", "hr", "br"),
     *("strong", "em", "small", "sup", "sub", "figure", "figcaption", "details", "summary", "noscript", "title"),
-    *("table", "caption", "thead", "tbody", "tr", "fieldset", "legend", "desc"),
+    *("canvas", "table", "caption", "thead", "tbody", "tr", "fieldset", "legend", "desc"),
 )
 _ELEMENTS: dict[str, frozenset[str]] = {
     **dict.fromkeys(_BARE, frozenset[str]()),
@@ -27,7 +27,7 @@ _ELEMENTS: dict[str, frozenset[str]] = {
     "button": frozenset({"type", "disabled"}),
     "form": frozenset({"name", "autocomplete", "novalidate"}),
     "img": frozenset({"src", "alt", "width", "height"}),
-    "input": frozenset({"type", "name", "value", "placeholder", "required", "checked"}) | _TYPING,
+    "input": frozenset({"type", "name", "value", "placeholder", "required", "checked", "accept", "min", "max", "step"}) | _TYPING,
     "label": frozenset({"for"}),
     "link": frozenset({"rel", "href"}),
     "meta": frozenset({"charset", "name", "content", "http-equiv"}),
@@ -52,7 +52,7 @@ _LOADING_PAINT = re.compile(r"\\|(?<!translate)(?<!rotate)(?<!scale)\(")
 
 _VALUES = {
     ("button", "type"): {"button", "reset"},
-    ("input", "type"): {"text", "checkbox", "radio", "number", "color"},
+    ("input", "type"): {"text", "checkbox", "radio", "number", "color", "file", "range"},
     ("link", "rel"): {"icon", "stylesheet", "canonical"},
     ("meta", "http-equiv"): {"Content-Security-Policy"},
     ("meta", "name"): {"viewport", "referrer", "color-scheme", "theme-color", "description", "robots"},

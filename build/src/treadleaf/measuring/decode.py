@@ -21,6 +21,7 @@ from PIL.ExifTags import Base
 from calculators.forms import LONGEST_SIDE_PIXELS
 from calculators.results import Refusal, Refused, quantity
 from treadleaf.measuring.frame import Axis, Frame
+from treadleaf.measuring.limits import KEPT_PIXELS, MOST_MEGABYTES, MOST_MEGAPIXELS
 
 FORMATS = (
     JpegImagePlugin.JpegImageFile.format,
@@ -28,12 +29,6 @@ FORMATS = (
     WebPImagePlugin.WebPImageFile.format,
 )
 """An MPO, several JPEGs in one file, is opened as its first. Nothing else is even tried."""
-MOST_MEGAPIXELS = 50
-"""Of the picture as it was taken: what telephones take today. Decoded, that is 200 MB at most."""
-MOST_MEGABYTES = 100
-"""Of the file. A WebP is read whole before it says how large it is."""
-KEPT_PIXELS = 2048 * 1536
-"""Of the picture as it is measured: three million, as cameras count them."""
 _BLUNTED = 1.25
 """How much smaller than it may be a picture may become, so that each of its pixels is the mean of a whole block."""
 _STRIP = 256  # rows that are turned into plain colours at once
