@@ -13,6 +13,7 @@ from treadleaf.drawings import scenes_cautions as cautions
 from treadleaf.drawings import scenes_checks as checks
 from treadleaf.drawings import scenes_exercises as exercises
 from treadleaf.drawings import scenes_learn as learn
+from treadleaf.drawings import scenes_photo as photo
 from treadleaf.drawings import scenes_touch as touch
 from treadleaf.drawings import svg
 from treadleaf.drawings.figure_side import Leg
@@ -34,6 +35,10 @@ DRAWINGS: dict[str, Callable[[Say], Scene]] = {
     "wet-print-narrow": partial(checks.wet_prints, left=0.3, right=0.3),
     "wet-print-wide": partial(checks.wet_prints, left=0.97, right=0.97),
     "wet-print-differ": partial(checks.wet_prints, left=0.3, right=0.95),
+    "print-step": photo.print_step,
+    "print-photo": photo.print_photo,
+    "print-framed": photo.print_framed,
+    "print-spoilt": photo.print_spoilt,
     "arch-reach": checks.arch_reach,
     "arch-reach-finger": checks.arch_reach_finger,
     "heel-photo": checks.heel_photo,

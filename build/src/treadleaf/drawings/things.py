@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from treadleaf.drawings.geometry import Curve, Point, points, round_about, smooth, straight
+from treadleaf.drawings.geometry import Curve, Piece, Point, points, round_about, shift, smooth, straight
 from treadleaf.drawings.strokes import Marks, mark
 
 CHAIR_SEAT, CHAIR_BACK = 0.265, 0.53
@@ -25,6 +25,15 @@ def chair(*, heavy: bool = False) -> Marks:
         mark("thing", box(0.205, -CHAIR_SEAT, 0.205 + post, 0)),
         mark("thing", box(0, -CHAIR_BACK, post, 0)),
         mark("thing", box(post, -CHAIR_SEAT - seat / 2, 0.24, -CHAIR_SEAT + seat / 2)),
+    ]
+
+
+def table(wide: float, high: float) -> Marks:
+    """A table from the side, its near end at x = 0; a second pair of legs is hidden behind the first."""
+    thick, post = 0.026, 0.024
+    return [
+        mark("thing", *(box(x, -high, x + post, 0) for x in (0.03, wide - 0.03 - post))),
+        mark("thing", box(0, -high, wide, -high + thick)),
     ]
 
 
@@ -82,6 +91,37 @@ def phone(at: Point, *, wide: float, high: float) -> Marks:
         mark("thing", box(x - wide / 2, y - high, x + wide / 2, y)),
         mark("solid", box(x + wide / 2, y - high * 0.8, x + wide / 2 + 3, y - high * 0.5)),
     ]
+
+
+def phone_flat(lens: Point, *, long: float, thick: float) -> Marks:
+    """A phone from its edge, held level, its camera looking straight down near the end that points to the right."""
+    x, y = lens
+    return [
+        mark("thing", box(x - long * 0.8, y - thick, x + long * 0.2, y)),
+        mark("solid", box(x - 3.5, y, x + 3.5, y + 3)),
+    ]
+
+
+def phone_front(wide: float, high: float, screen: Point) -> Marks:
+    """A phone from the front, upright, its middle at the origin; ``screen`` is the corner of its picture."""
+    x, y = wide / 2, high / 2
+    return [
+        mark("thing", box(x, -y * 0.28, x + 3, -y * 0.08), _rounded(x, y, 22)),
+        mark("thing", box(-screen.x, -screen.y, screen.x, screen.y)),
+        mark("solid", _rounded(18, 2, 2).moved(shift(0, -(y + screen.y) / 2))),
+    ]
+
+
+def _rounded(x: float, y: float, corner: float) -> Curve:
+    """A box about the origin with round corners."""
+    bend = corner * 0.45
+    pieces: list[Piece] = []
+    for one, two in ((1, 1), (-1, 1), (-1, -1), (1, -1)):
+        here = (Point(one * x, two * (y - corner)), Point(one * (x - corner), two * y))
+        a, b = here if one == two else here[::-1]
+        near, far = (Point(one * x, two * (y - bend)), Point(one * (x - bend), two * y))
+        pieces += [(a,), (near, far, b) if one == two else (far, near, b)]
+    return Curve(pieces[-1][-1], tuple(pieces), True)
 
 
 def shoe() -> Marks:
