@@ -34,7 +34,7 @@ export async function pixelsOf(file, limits) {
   const said = header(new DataView(await bytes(file)));
   if (said.moving) throw new FileRefused("picture_moving");
   const pixels = said.width * said.height;
-  if (!pixels) throw new FileRefused("picture_damaged");
+  if (!pixels) throw new FileRefused("picture_not_a_picture");
   if (pixels > limits.megapixels * 1e6) throw new FileRefused("picture_too_large", limits.megapixels);
   const factor = Math.max(1, Math.sqrt(pixels / limits.kept), Math.max(said.width, said.height) / limits.longest);
   const sides = [said.width, said.height].map((side) => Math.max(1, Math.floor(side / factor)));
