@@ -231,8 +231,16 @@ async function explained(failure) {
   return gone && (await isOutdated()) ? new Failure("outdated", failure.message) : failure;
 }
 
+/**
+ * What a component needs of the calculators' client.
+ * @typedef {Pick<CalculatorClient, "state" | "failure" | "done" | "total" | "start" | "startWhenIdle" | "ask" | "cancel" | "addEventListener">} Client
+ */
+
 /** The one that all components of the page share. <html data-calculator> says how far it is. */
 export const client = new CalculatorClient();
+
+/** Whom a component asks: the one client of the page, unless a page of samples puts another in its place. @type {{of: (component: Element) => Client}} */
+export const clients = { of: () => client };
 document.documentElement.dataset.calculator = client.state;
 
 addEventListener("pagehide", () => client.cancel());

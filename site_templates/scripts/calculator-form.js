@@ -4,7 +4,7 @@
  * A component extends it and shows the answer in its own way.
  */
 
-import { client } from "./calculator-client.js";
+import { clients } from "./calculator-client.js";
 import { Failure } from "./calculator-protocol.js";
 import { fill } from "./drawing.js";
 import { asNumber, control, nameOf, placeOf, read, typed } from "./form-fields.js";
@@ -15,19 +15,11 @@ import { asNumber, control, nameOf, placeOf, read, typed } from "./form-fields.j
 
 const PAUSE_MS = 400;
 
-/**
- * What a sheet needs of the calculators' client.
- * @typedef {Pick<import("./calculator-client.js").CalculatorClient, "state" | "failure" | "done" | "total" | "start" | "startWhenIdle" | "ask" | "addEventListener">} Client
- */
-
 export class CalculatorForm extends HTMLElement {
-  /** Whom a sheet asks: the one client of the page. @type {(sheet: CalculatorForm) => Client} */
-  static clientOf = () => client;
-
   /** @type {any} */
   words = {};
-  /** @type {Client} */
-  #client = client;
+  /** @type {import("./calculator-client.js").Client} */
+  #client = clients.of(this);
   #asked = 0;
   #answered = false;
   #wanted = false;
@@ -35,7 +27,7 @@ export class CalculatorForm extends HTMLElement {
   #pause;
 
   connectedCallback() {
-    this.#client = CalculatorForm.clientOf(this);
+    this.#client = clients.of(this);
     this.words = this.data("words");
     const form = this.form;
     const run = this.button("run");

@@ -1,7 +1,7 @@
 // @ts-check
 /** Footprints from photographs: one is chosen, looked at, put right by hand where it must be, kept as lines, let go of. */
 
-import { client } from "../../scripts/calculator-client.js";
+import { clients } from "../../scripts/calculator-client.js";
 import { Failure } from "../../scripts/calculator-protocol.js";
 import { fill } from "../../scripts/drawing.js";
 import { begin } from "../../scripts/in-use.js";
@@ -11,7 +11,6 @@ import { FileRefused, pixelsOf } from "./photo-file.js";
 import { PhotoView } from "./photo-view.js";
 import { Told } from "./print-card.js";
 import { Question } from "./question.js";
-import { save } from "./saved-drawing.js";
 
 /** @typedef {import("./print-card.js").Print} Print */
 /** @typedef {{key: string, where: string, low?: {value: number}, high?: {value: number}}} Refusal */
@@ -40,8 +39,8 @@ class FootprintPhoto extends HTMLElement {
   connectedCallback() {
     this.on = this.parts();
     this.#listen();
-    client.addEventListener("change", () => this.#showState());
-    client.startWhenIdle();
+    this.on.client.addEventListener("change", () => this.#showState());
+    this.on.client.startWhenIdle();
     this.piece("tool").hidden = false;
     this.#step("ask");
     this.#ready();
@@ -51,8 +50,9 @@ class FootprintPhoto extends HTMLElement {
     const words = this.data("words");
     const told = new Told(words, this.data("digits"));
     const view = new PhotoView(this.piece("view"));
+    const client = clients.of(this);
     return {
-      words, told, view, limits: this.data("limits"), question: new Question(this.piece("tool")),
+      client, words, told, view, limits: this.data("limits"), question: new Question(this.piece("tool")),
       kept: new KeptPrints(this.piece("result"), told, (action, input) => client.ask(action, input), () => this.#ready()),
       adjust: new Adjust(this.piece("adjust"), view, words.say, (fields) => void this.#measure(fields)),
     };
@@ -60,7 +60,7 @@ class FootprintPhoto extends HTMLElement {
 
   #listen() {
     const press = (/** @type {string} */ name, /** @type {() => void} */ act) => this.piece(name).addEventListener("click", act);
-    const file = this.#file;
+    const file = /** @type {HTMLInputElement} */ (this.piece("file"));
     press("choose", () => file.click());
     file.addEventListener("change", () => {
       const [chosen] = file.files ?? [];
@@ -68,7 +68,7 @@ class FootprintPhoto extends HTMLElement {
       file.value = ""; // the same picture may be chosen again
     });
     press("stop", () => {
-      client.cancel();
+      this.on.client.cancel();
       this.#letGo(this.on.words.say.stopped);
     });
     press("keep", () => this.#keep());
@@ -82,11 +82,9 @@ class FootprintPhoto extends HTMLElement {
     press("done", () => this.#look());
     press("retry", () => (this.#image ? void this.#measure(this.on.adjust.fields) : this.#letGo()));
     press("clear", () => this.#clear());
-    press("save", () => save(this.piece("result"), this.on.words.say.file));
-    this.piece("tool").addEventListener("focusin", () => client.start().catch(() => {}), { once: true });
+    press("save", async () => (await import("./saved-drawing.js")).save(this.piece("result"), this.on.words.say.file));
+    this.piece("tool").addEventListener("focusin", () => this.on.client.start().catch(() => {}), { once: true });
   }
-
-  // -- one photograph ---------------------------------------------------------------------------------------------
 
   /** @param {File} file */
   async #take(file) {
@@ -118,7 +116,7 @@ class FootprintPhoto extends HTMLElement {
     try {
       const { width, height, data } = image;
       const input = { width, height, ...this.on.question.fields, ...fields };
-      const answer = await client.ask(ACTION, input, { pixels: data.slice().buffer });
+      const answer = await this.on.client.ask(ACTION, input, { pixels: data.slice().buffer });
       if (turn !== this.#turn) return;
       this.#say("");
       if (!answer.ok) this.#refused(/** @type {Refusal} */ (answer.refusal), adjusting);
@@ -126,6 +124,7 @@ class FootprintPhoto extends HTMLElement {
     } catch (thrown) {
       const { reason } = Failure.from(thrown, "start_failed");
       if (turn !== this.#turn || reason === "cancelled") return;
+      this.on.adjust.close();
       this.#step("refused");
       this.#say(this.on.words.calculator.failed[reason], true);
       for (const name of ["both", "change"]) this.piece(name).hidden = true;
@@ -137,9 +136,9 @@ class FootprintPhoto extends HTMLElement {
 
   #working() {
     clearTimeout(this.#slow);
-    this.#say(client.state === "ready" ? this.on.words.say.looking : "");
+    this.#say(this.on.client.state === "ready" ? this.on.words.say.looking : "");
     this.#slow = setTimeout(() => {
-      if (client.state === "ready") this.#say(this.on.words.say.slow);
+      if (this.on.client.state === "ready") this.#say(this.on.words.say.slow);
     }, SLOW_MS);
     this.#showState();
   }
@@ -172,14 +171,13 @@ class FootprintPhoto extends HTMLElement {
   /** @param {Refusal} refusal @param {boolean} adjusting */
   #refused({ key, low, high }, adjusting) {
     const sentence = fill(this.on.words.refusals[key] ?? this.on.words.refusals.internal, { low: low?.value ?? "", high: high?.value ?? "" });
-    if (adjusting) {
-      this.#say(sentence, true);
-      return;
+    if (!adjusting) {
+      this.#prints = [];
+      this.on.view.draw([]);
+      this.#step("refused");
     }
-    this.#prints = [];
-    this.on.view.draw([]);
-    this.#step("refused");
     this.#say(sentence, true);
+    if (adjusting) return;
     this.piece("both").hidden = key !== "more_prints" || this.on.question.which === "both";
     this.piece("change").hidden = this.on.question.sheet === "none" || !BY_CORNERS.includes(key);
   }
@@ -229,7 +227,7 @@ class FootprintPhoto extends HTMLElement {
       this.#say(this.on.words.say.start_over_sure, true);
       return;
     }
-    client.cancel();
+    this.on.client.cancel();
     this.on.kept.clear();
     void this.on.kept.show();
     this.#letGo(this.on.words.say.cleared);
@@ -249,12 +247,6 @@ class FootprintPhoto extends HTMLElement {
     this.piece("count").hidden = kept.count === 0;
   }
 
-  // -- what is shown ----------------------------------------------------------------------------------------------
-
-  get #file() {
-    return /** @type {HTMLInputElement} */ (this.piece("file"));
-  }
-
   /** @returns {Step} */
   get #at() {
     return /** @type {Step} */ (this.piece("tool").dataset.step);
@@ -272,7 +264,7 @@ class FootprintPhoto extends HTMLElement {
   }
 
   #showState() {
-    const { state, done, total } = client;
+    const { state, done, total } = this.on.client;
     const bar = /** @type {HTMLProgressElement} */ (this.piece("progress"));
     const waits = this.#at === "work" || this.#at === "adjust";
     bar.hidden = !waits || (this.#at === "adjust" && state !== "loading");

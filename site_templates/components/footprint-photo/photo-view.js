@@ -140,7 +140,9 @@ export class PhotoView {
 
 /** A line that is seen on light and on dark ground: a wide pale one below a narrow one. @param {string} kind @param {string} d */
 function lined(kind, d) {
-  return [shape("path", { class: "photo-view__under", d }), shape("path", { class: `photo-view__${kind}`, d })];
+  // As thick on a large picture as on a small one.
+  const [under, over] = ["under", kind].map((name) => shape("path", { class: `photo-view__${name}`, d, "vector-effect": "non-scaling-stroke" }));
+  return [under, over];
 }
 
 /** @param {Point[]} points @param {boolean} [closed] */

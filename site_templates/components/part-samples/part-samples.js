@@ -4,7 +4,7 @@
  * asked for when the site was built. This script comes before those of the components, which then find their stand-in.
  */
 
-import { CalculatorForm } from "../../scripts/calculator-form.js";
+import { clients } from "../../scripts/calculator-client.js";
 import { Failure } from "../../scripts/calculator-protocol.js";
 import { control, placeOf } from "../../scripts/form-fields.js";
 import { truth } from "../../scripts/offline.js";
@@ -35,6 +35,8 @@ class Standin extends EventTarget {
 
   startWhenIdle() {}
 
+  cancel() {}
+
   /** @returns {Promise<any>} */
   ask() {
     if (this.failure) return Promise.reject(this.failure);
@@ -44,10 +46,10 @@ class Standin extends EventTarget {
 
 /** @type {WeakMap<Element, Sample>} */
 const samples = new WeakMap();
-const shared = CalculatorForm.clientOf;
-CalculatorForm.clientOf = (sheet) => {
-  const sample = samples.get(sheet);
-  return sample ? new Standin(sample) : shared(sheet);
+const shared = clients.of;
+clients.of = (component) => {
+  const sample = samples.get(component);
+  return sample ? new Standin(sample) : shared(component);
 };
 
 const real = truth.of;

@@ -27,7 +27,9 @@ _ELEMENTS: dict[str, frozenset[str]] = {
     "button": frozenset({"type", "disabled"}),
     "form": frozenset({"name", "autocomplete", "novalidate"}),
     "img": frozenset({"src", "alt", "width", "height"}),
-    "input": frozenset({"type", "name", "value", "placeholder", "required", "checked", "accept", "min", "max", "step"}) | _TYPING,
+    "input": frozenset({"type", "name", "value", "placeholder", "required", "checked"})
+    | frozenset({"accept", "min", "max", "step"})
+    | _TYPING,
     "label": frozenset({"for"}),
     "link": frozenset({"rel", "href"}),
     "meta": frozenset({"charset", "name", "content", "http-equiv"}),
