@@ -220,6 +220,7 @@ def test_a_refused_photograph_says_why_and_leaves_a_way_on(tool):
     tool.take(blank, sheet="a4")
     assert (tool.step, tool.status.inner_text()) == ("refused", WORDS["picture_refusals"]["no_print"])
     expect(tool.part("keep")).to_be_hidden()
+    expect(tool.part("another")).to_be_focused()
     tool.adjust("corners")
     assert tool.handles.count() == 4
     assert tool.part("group").locator("label:visible").count() == 1
@@ -274,3 +275,47 @@ def test_it_fits_at_twice_the_size_and_from_right_to_left(visitor, host: Host):
     tool.keep()
     assert fits(tool.page)
     assert axe(tool.page) == []
+
+
+def test_a_foot_is_measured_and_put_right_by_keys_alone(tool):
+    """From the top of the page: nothing is clicked, and the focus is never lost."""
+    keys = tool.page.keyboard
+    # Waited for from the start: asked for at the moment of the key, the browser might still show its own dialog.
+    tool.page.on("filechooser", lambda _: None)
+
+    def reach(name: str) -> None:
+        for _ in range(60):
+            keys.press("Tab")
+            if tool.part(name).evaluate("(part) => part === document.activeElement"):
+                return
+        pytest.fail(f"{name} is not reached by the Tab key")
+
+    tool.part("sheet").focus()
+    keys.type("Nothing")
+    reach("choose")
+    with tool.page.expect_file_chooser() as chooser:
+        keys.press("Enter")
+    chooser.value.set_files({"name": "photo.jpg", "mimeType": "image/jpeg", "buffer": jpeg("easy-31")})
+    tool.wait()
+    expect(tool.part("question")).to_be_focused()
+    reach("change")
+    keys.press("Enter")
+    before = tool.outline()
+    for _ in range(12):
+        if tool.handles.first.evaluate("(one) => one === document.activeElement"):
+            break
+        keys.press("Shift+Tab")
+    expect(tool.handles.first).to_be_focused()
+    expect(tool.part("glass")).to_be_visible()
+    keys.press("Tab")
+    keys.press("Tab")
+    for _ in range(3):
+        keys.press("Shift+ArrowUp")
+    tool.changed(before)
+    reach("done")
+    keys.press("Enter")
+    expect(tool.part("question")).to_be_focused()
+    reach("keep")
+    keys.press("Enter")
+    expect(tool.status).to_have_text(SAY["kept"])
+    expect(tool.part("choose")).to_be_focused()

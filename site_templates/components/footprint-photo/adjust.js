@@ -61,6 +61,7 @@ export class Adjust {
       choice.checked = choice.value === can[0];
     }
     this.#show();
+    this.#choices.find(({ checked }) => checked)?.focus({ preventScroll: true });
   }
 
   /** @returns {Group[]} */

@@ -17,6 +17,8 @@ import { Question } from "./question.js";
 /** @typedef {"ask" | "work" | "look" | "adjust" | "refused"} Step */
 
 const ACTION = "footprint_photo";
+/** What takes the focus where the button that had it goes out of sight. @type {Record<string, string>} */
+const NEXT = { work: "stop", refused: "another" };
 /** After so long it is said that an older device may need longer. */
 const SLOW_MS = 6_000;
 /** What may be put right by hand though no print was found. */
@@ -260,6 +262,7 @@ class FootprintPhoto extends HTMLElement {
       part.hidden = !(part.dataset.in ?? "").split(" ").includes(step);
     }
     this.piece("view").hidden = !this.#image || step === "ask";
+    if (NEXT[step]) this.piece(NEXT[step]).focus({ preventScroll: true });
     this.#showState();
   }
 
