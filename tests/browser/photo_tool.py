@@ -47,10 +47,14 @@ class PhotoTool:
     def part(self, name: str) -> Locator:
         return self.root.locator(f'[data-part="{name}"]').first
 
+    def start(self) -> None:
+        """Touch the tool, and wait until the calculator is ready."""
+        self.part("choose").focus()
+        expect(self.page.locator("html")).to_have_attribute("data-calculator", "ready", timeout=PATIENCE_MS)
+
     def take(self, data: bytes, *, sheet: str = "none", foot: str = "", name: str = "photo.jpg") -> None:
         """Choose a photograph by its button and wait until the tool has looked at it."""
-        if self.step != "ask":
-            self.part("another").click()
+        self.again()
         if foot:
             self.part("which").locator(f'input[value="{foot}"]').check()
         self.part("sheet").select_option(sheet)
@@ -58,6 +62,23 @@ class PhotoTool:
             self.part("choose").click()
         chooser.value.set_files({"name": name, "mimeType": "image/jpeg", "buffer": data})
         self.wait()
+
+    def again(self) -> None:
+        """Let go of the photograph that is looked at, if there is one."""
+        if self.step == "adjust":
+            self.part("done").click()
+            expect(self.tool).not_to_have_attribute("data-step", "adjust", timeout=PATIENCE_MS)
+        if self.step != "ask":
+            with self.page.expect_file_chooser():
+                self.part("another").click()
+
+    def start_over(self) -> None:
+        """Let go of everything, but leave Python where it is: starting it takes longer than most tests."""
+        self.again()
+        removals = self.card.locator('[data-part="tries"] button:last-child:visible')
+        while removals.count():
+            removals.first.click()
+        self.part("which").locator('input[value="left"]').check()
 
     def wait(self) -> None:
         """Until it no longer works."""
@@ -74,7 +95,12 @@ class PhotoTool:
     def keep(self) -> None:
         self.found()
         self.part("keep").click()
-        expect(self.status).to_have_text(SAY["kept"])
+        self.kept()
+
+    def kept(self) -> None:
+        """The print stands below, and the tool waits for another or is done."""
+        expect(self.part("choose")).to_be_visible()
+        assert self.status.inner_text() in (SAY["kept"], SAY["kept_both"])
 
     def index(self, side: str) -> float:
         """The arch index that the card's table shows for a foot."""

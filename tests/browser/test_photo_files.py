@@ -8,7 +8,7 @@ import time
 import numpy as np
 import pytest
 from browser.hosts import Host
-from browser.photo_tool import PATH, SAY, PhotoTool, as_file, jpeg
+from browser.photo_tool import PATH, PhotoTool, as_file, jpeg
 from browser.sites import WORDS
 from browser.states import NO_IDLE
 from making import photographs
@@ -95,7 +95,7 @@ KINDS = {
 def test_pictures_of_many_kinds_are_measured(opened, kind):
     opened.take(KINDS[kind](resized("easy-31", 0.4).rgb), foot="right")
     opened.found()
-    opened.part("another").click()
+    opened.again()
 
 
 def test_a_photograph_that_is_chosen_while_another_is_measured_counts(visitor, host: Host):
@@ -107,8 +107,7 @@ def test_a_photograph_that_is_chosen_while_another_is_measured_counts(visitor, h
         time.sleep(0.2)
     tool.wait()
     tool.found()
-    tool.part("keep").click()
-    expect(tool.status).to_have_text(SAY["kept"])
+    tool.keep()
     rgb = np.asarray(Image.open(io.BytesIO(second)))
     there = measured(rgb, {"sheet": "none", "foot": "left"})["indices"]["arch_index"]["value"]
     assert tool.index("left") == pytest.approx(there, abs=0.003), "the second one's"

@@ -9,6 +9,7 @@ from browser.hosts import Host
 from browser.photo_tool import PATH, SAY, PhotoTool, jpeg
 from browser.sites import WORDS
 from browser.states import wait_for_calculators_kept, wait_for_pages_kept
+from PIL import Image
 from playwright.sync_api import CDPSession, expect
 
 LARGE = 500_000  # bytes: less than any photograph that is looked at takes, and more than anything else of a page
@@ -114,19 +115,42 @@ def test_starting_again_ends_the_worker_that_saw_the_photograph(tool):
     assert tool.page.workers == []
 
 
-def test_the_saved_drawing_is_lines_and_numbers(tool):
+DRAWN = """async () => {
+    const { drawn } = await import("../components/footprint-photo/saved-drawing.js");
+    return new XMLSerializer().serializeToString(drawn(document.querySelector('footprint-photo [data-part="result"]')));
+}"""
+
+
+def test_the_saved_drawing_is_lines_and_numbers(tool, tmp_path):
     tool.take(jpeg("easy-06"), sheet="a4", foot="left")
     tool.keep()
-    with tool.page.expect_download() as download:
-        tool.part("save").click()
-    assert download.value.suggested_filename == SAY["file"]
-    text = download.value.path().read_text("utf-8")
-    assert text.startswith("<svg ")
+    text = tool.page.evaluate(DRAWN)
     assert not re.search(r"<image|<script|href|url\(|data:|base64|foreignObject", text)
     assert WORDS["sides"]["left"] in text
     assert "mm" in text
     assert "cannot tell you" in text
-    assert len(text) < 60_000
+    with tool.page.expect_download() as download:
+        tool.part("save").click()
+    expect(tool.part("saved")).to_have_text(SAY["saved"])
+    assert download.value.suggested_filename == SAY["file"]
+    download.value.save_as(tmp_path / "saved.png")
+    with Image.open(tmp_path / "saved.png") as saved:
+        assert saved.format == "PNG"
+        assert saved.width > 1000
+        counted = sorted((count for count, _ in saved.convert("RGB").getcolors(1 << 24)), reverse=True)
+    assert sum(counted[:3]) > 0.93 * saved.width * saved.height, "white, one shade and ink: a photograph has thousands"
+
+
+def test_leaving_the_page_with_prints_on_it_is_asked_about(tool):
+    asked = []
+    tool.page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.accept()))
+    tool.take(jpeg("easy-31"), foot="left")
+    tool.page.reload()
+    assert asked == []
+    tool.take(jpeg("easy-31"), foot="left")
+    tool.keep()
+    tool.page.reload()
+    assert asked == ["beforeunload"]
 
 
 def test_a_question_that_fails_can_be_asked_again(tool):

@@ -24,9 +24,15 @@ PHONE = {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobil
 SMALL_ENOUGH = 0.003  # by which the arch index may differ: two decoders, two ways to make a picture smaller
 
 
+@pytest.fixture(scope="module")
+def worksheet():
+    return PhotoTool, PATH
+
+
 @pytest.fixture
-def tool(visitor, host: Host) -> PhotoTool:
-    return PhotoTool(visitor.open(host, PATH))
+def tool(sheet: PhotoTool) -> PhotoTool:
+    """The tool on the one page of this file, with Python ready and no print on it."""
+    return sheet
 
 
 @pytest.fixture
@@ -73,8 +79,11 @@ def test_both_feet_are_measured_on_a_phone_by_taps_alone(phone):
         assert phone.part("which").locator("input:checked").get_attribute("value") == side, "the foot that comes next"
         phone.take(jpeg(name), sheet="none")
         assert fits(phone.page)
+        assert phone.part("question").inner_text() == SAY["question"].format(foot=WORDS["sides"][side])
         phone.part("keep").tap()
-        expect(phone.status).to_have_text(SAY["kept"])
+        phone.kept()
+    assert phone.status.inner_text() == SAY["kept_both"]
+    expect(phone.card).to_be_focused()
     sides = phone.card.locator("[data-side]")
     assert [sides.nth(at).is_visible() for at in (0, 1)] == [True, True]
     one, other = (sides.nth(at).locator("svg.print-drawing").bounding_box() for at in (0, 1))
@@ -128,7 +137,7 @@ def test_a_finger_drags_a_corner_under_a_glass(phone):
     box = handle.bounding_box()
     assert min(box["width"], box["height"]) >= 44
     glass = phone.part("glass")
-    expect(glass).to_be_visible()
+    expect(glass).to_be_hidden()
     start = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
     first = phone.part("across").input_value()
     touch = phone.page.context.new_cdp_session(phone.page)
@@ -144,6 +153,7 @@ def test_a_finger_drags_a_corner_under_a_glass(phone):
     moved = handle.bounding_box()
     assert moved["x"] - box["x"] == pytest.approx(10, abs=1.5)
     finger("touchEnd")
+    expect(glass).to_be_hidden()
     assert phone.part("across").input_value() != first
     expect(phone.part("undo")).to_be_enabled(timeout=PATIENCE_MS)
 
@@ -176,7 +186,7 @@ def test_one_picture_may_show_both_feet(tool):
     data = both_feet()
     tool.take(data, foot="left")
     assert tool.status.inner_text() == WORDS["picture_refusals"]["more_prints"]
-    tool.part("both").click()
+    tool.part("is-both").click()
     tool.wait()
     tool.found()
     assert tool.root.locator(".photo-view__print").count() == 2
@@ -185,6 +195,54 @@ def test_one_picture_may_show_both_feet(tool):
     tool.part("swap").click()
     tool.keep()
     assert tool.index("left") == pytest.approx(tool.index("right"), abs=0.01), "one is the other turned over"
+
+
+def test_one_print_where_two_were_asked_for_is_asked_about(tool):
+    tool.take(jpeg("easy-31"), foot="both")
+    assert (tool.step, tool.status.inner_text()) == ("refused", SAY["one_only"])
+    expect(tool.part("is-left")).to_be_visible()
+    tool.part("is-right").click()
+    tool.wait()
+    tool.found()
+    assert tool.part("question").inner_text() == SAY["question"].format(foot=WORDS["sides"]["right"])
+
+
+def test_a_shape_like_the_other_foot_is_put_right_by_one_tap(tool):
+    tool.take(jpeg("easy-31"), foot="left")
+    expect(tool.part("warnings")).to_contain_text(WORDS["picture_warnings"]["other_foot"])
+    expect(tool.part("is-left")).to_be_hidden()
+    tool.part("is-right").click()
+    tool.wait()
+    tool.found()
+    assert WORDS["picture_warnings"]["other_foot"] not in tool.part("warnings").inner_text()
+    tool.keep()
+    expect(tool.card.locator('[data-side="right"]')).to_be_visible()
+
+
+def test_prints_that_can_hardly_be_of_one_person_are_asked_about(tool):
+    tool.take(jpeg("easy-06"), sheet="a4", foot="left")
+    tool.keep()
+    expect(tool.part("unlike")).to_be_hidden()
+    tool.take(jpeg("easy-06"), sheet="a4", foot="right")
+    tool.keep()
+    expect(tool.part("unlike")).to_be_hidden()
+    tool.card.locator('[data-side="right"] [data-part="tries"] button').last.click()
+    tool.take(jpeg("easy-15"), sheet="letter", foot="right")
+    tool.keep()
+    expect(tool.part("unlike")).to_be_visible()
+
+
+def test_whoever_has_done_adjusting_keeps_the_last_change_too(tool):
+    tool.take(jpeg("easy-06"), sheet="a4", foot="left")
+    said = tool.plain()
+    tool.adjust("axis")
+    tool.handles.nth(1).focus()
+    for _ in range(5):
+        tool.page.keyboard.press("Shift+ArrowLeft")
+    tool.part("done").click()  # before the calculators were even asked
+    expect(tool.tool).to_have_attribute("data-step", "look", timeout=PATIENCE_MS)
+    assert tool.plain() != said
+    assert tool.handles.count() == 0
 
 
 def test_three_prints_of_a_foot_show_how_far_ones_own_lie_apart(tool):

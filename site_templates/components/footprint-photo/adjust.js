@@ -82,8 +82,14 @@ export class Adjust {
     this.#show();
   }
 
+  /** Asks at once about what was changed a moment ago. */
+  flush() {
+    if (this.#pause !== undefined) this.#asks();
+  }
+
   close() {
     clearTimeout(this.#pause);
+    this.#pause = undefined;
     this.handles.set([], []);
     this.view.guide([], false);
   }

@@ -11,16 +11,13 @@ import { FileRefused, pixelsOf } from "./photo-file.js";
 import { PhotoView } from "./photo-view.js";
 import { Told } from "./print-card.js";
 import { Question } from "./question.js";
+import { Stage } from "./stage.js";
 
 /** @typedef {import("./print-card.js").Print} Print */
+/** @typedef {import("./kept-prints.js").Side} Side */
 /** @typedef {{key: string, where: string, low?: {value: number}, high?: {value: number}}} Refusal */
-/** @typedef {"ask" | "work" | "look" | "adjust" | "refused"} Step */
 
 const ACTION = "footprint_photo";
-/** What takes the focus where the button that had it goes out of sight. @type {Record<string, string>} */
-const NEXT = { work: "stop", refused: "another" };
-/** After so long it is said that an older device may need longer. */
-const SLOW_MS = 6_000;
 /** What may be put right by hand though no print was found. */
 const BY_CORNERS = ["no_print", "over_sheet_edge", "sheet_not_possible", "cut_by_edge", "too_faint", "blurred", "print_too_small", "two_candidates"];
 
@@ -29,22 +26,23 @@ class FootprintPhoto extends HTMLElement {
   on = /** @type {any} */ (undefined);
   /** @type {ImageData | undefined} */
   #image;
-  /** What was found in it, before any hand moved anything, and as it stands. @type {Print[]} */
+  /** What was found in it, as it stands. @type {Print[]} */
   #prints = [];
+  /** Counts questions: an answer to an earlier one is no longer wanted. */
   #turn = 0;
+  #asking = false;
+  /** Whether somebody has done adjusting and waits for the last answer. */
+  #leaving = false;
+  #sure = false;
   /** @type {(() => void) | undefined} */
   #end;
-  /** @type {ReturnType<typeof setTimeout> | undefined} */
-  #slow;
-  #sure = false;
 
   connectedCallback() {
     this.on = this.parts();
     this.#listen();
-    this.on.client.addEventListener("change", () => this.#showState());
     this.on.client.startWhenIdle();
     this.piece("tool").hidden = false;
-    this.#step("ask");
+    this.on.stage.step = "ask";
     this.#ready();
   }
 
@@ -53,8 +51,9 @@ class FootprintPhoto extends HTMLElement {
     const told = new Told(words, this.data("digits"));
     const view = new PhotoView(this.piece("view"));
     const client = clients.of(this);
+    const tool = this.piece("tool");
     return {
-      client, words, told, view, limits: this.data("limits"), question: new Question(this.piece("tool")),
+      client, words, told, view, limits: this.data("limits"), question: new Question(tool), stage: new Stage(tool, words, client),
       kept: new KeptPrints(this.piece("result"), told, (action, input) => client.ask(action, input), () => this.#ready()),
       adjust: new Adjust(this.piece("adjust"), view, words.say, (fields) => void this.#measure(fields)),
     };
@@ -74,18 +73,25 @@ class FootprintPhoto extends HTMLElement {
       this.#letGo(this.on.words.say.stopped);
     });
     press("keep", () => this.#keep());
-    press("another", () => this.#letGo());
+    press("another", () => {
+      this.#letGo();
+      file.click();
+    });
     press("swap", () => this.#swap());
     press("change", () => this.#change());
-    press("both", () => {
-      this.on.question.which = "both";
-      void this.#measure({});
-    });
-    press("done", () => this.#look());
+    for (const which of /** @type {const} */ (["left", "right", "both"])) press(`is-${which}`, () => this.#askAs(which));
+    press("done", () => this.#done());
     press("retry", () => (this.#image ? void this.#measure(this.on.adjust.fields) : this.#letGo()));
     press("clear", () => this.#clear());
-    press("save", async () => (await import("./saved-drawing.js")).save(this.piece("result"), this.on.words.say.file));
+    press("save", async () => {
+      const { save } = await import("./saved-drawing.js");
+      await save(this.piece("result"), this.on.words.say.file);
+      this.piece("saved").textContent = this.on.words.say.saved;
+    });
     this.piece("tool").addEventListener("focusin", () => this.on.client.start().catch(() => {}), { once: true });
+    addEventListener("beforeunload", (event) => {
+      if (this.on.kept.count) event.preventDefault(); // the browser asks whether to leave
+    });
   }
 
   /** @param {File} file */
@@ -93,12 +99,13 @@ class FootprintPhoto extends HTMLElement {
     this.#end ??= begin();
     this.#forget();
     const turn = this.#turn;
-    this.#step("work");
-    this.#say(this.on.words.say.opening);
+    this.on.stage.step = "work";
+    this.on.stage.say(this.on.words.say.opening);
     try {
       const image = await pixelsOf(file, this.on.limits);
       if (turn !== this.#turn) return;
       this.#image = image;
+      this.on.stage.full = true;
       this.on.view.show(image);
       await this.#measure({});
     } catch (refused) {
@@ -111,83 +118,106 @@ class FootprintPhoto extends HTMLElement {
   async #measure(fields) {
     const image = this.#image;
     if (!image) return;
+    const { stage, client, question, words } = this.on;
     const turn = ++this.#turn;
-    const adjusting = this.#at === "adjust";
-    if (!adjusting) this.#step("work");
-    this.#working();
+    if (stage.step !== "adjust") stage.step = "work";
+    stage.works();
+    this.#asking = true;
     try {
       const { width, height, data } = image;
-      const input = { width, height, ...this.on.question.fields, ...fields };
-      const answer = await this.on.client.ask(ACTION, input, { pixels: data.slice().buffer });
+      const input = { width, height, ...question.fields, ...fields };
+      const answer = await client.ask(ACTION, input, { pixels: data.slice().buffer });
       if (turn !== this.#turn) return;
-      this.#say("");
-      if (!answer.ok) this.#refused(/** @type {Refusal} */ (answer.refusal), adjusting);
-      else this.#found(/** @type {any} */ (answer.result), adjusting);
+      this.#asking = false;
+      stage.say("");
+      if (!answer.ok) this.#refused(/** @type {Refusal} */ (answer.refusal));
+      else this.#found(/** @type {any} */ (answer.result));
     } catch (thrown) {
       const { reason } = Failure.from(thrown, "start_failed");
       if (turn !== this.#turn || reason === "cancelled") return;
       this.on.adjust.close();
-      this.#step("refused");
-      this.#say(this.on.words.calculator.failed[reason], true);
-      for (const name of ["both", "change"]) this.piece(name).hidden = true;
+      stage.step = "refused";
+      stage.say(words.calculator.failed[reason], true);
+      this.#offer(["is-left", "is-right", "is-both", "change"], []);
       this.piece("retry").hidden = reason === "too_old";
     } finally {
-      if (turn === this.#turn) clearTimeout(this.#slow);
+      if (turn === this.#turn) stage.rests();
     }
   }
 
-  #working() {
-    clearTimeout(this.#slow);
-    this.#say(this.on.client.state === "ready" ? this.on.words.say.looking : "");
-    this.#slow = setTimeout(() => {
-      if (this.on.client.state === "ready") this.#say(this.on.words.say.slow);
-    }, SLOW_MS);
-    this.#showState();
+  /** The same photograph, of another foot than was said. @param {"left" | "right" | "both"} which */
+  #askAs(which) {
+    this.on.question.which = which;
+    void this.#measure({});
   }
 
-  /** @param {any} result @param {boolean} adjusting */
-  #found(result, adjusting) {
+  /** @param {any} result */
+  #found(result) {
     this.#prints = result.prints ?? [result];
     this.on.view.draw(this.#prints);
-    if (adjusting) this.on.adjust.found(this.#prints);
+    if (this.on.stage.step === "adjust" && !this.#leaving) this.on.adjust.found(this.#prints);
     else this.#look();
   }
 
   /** Shows what was found, and asks whether it is right. */
   #look() {
     if (!this.#prints.length) return this.#letGo();
-    this.on.adjust.close();
-    this.on.view.near(this.#prints);
-    this.#step("look");
     const { say, sides } = this.on.words;
-    const feet = this.#prints.map(({ foot }) => foot);
-    const both = feet.length === 2;
-    this.piece("swap").hidden = !both;
+    const { told, view, question, stage } = this.on;
+    this.#leaving = false;
+    this.on.adjust.close();
+    view.near(this.#prints, true);
+    stage.step = "look";
+    const both = this.#prints.length === 2;
+    const warnings = [...new Set(this.#prints.flatMap((print) => print.warnings))];
+    const other = question.which === "left" ? "is-right" : "is-left";
+    this.#offer(["swap", "is-left", "is-right"], both ? ["swap"] : warnings.includes("other_foot") ? [other] : []);
+    this.piece("question").textContent = fill(say.question, { foot: both ? say.feet.both : sides[question.which] });
+    this.piece("look-for").textContent = `${say.look_for}${this.#prints[0].corners ? ` ${say.look_for_sheet}` : ""}`;
     this.piece("feet").textContent = both ? fill(say.both_found, { left: sides.left, right: sides.right }) : "";
-    this.piece("plain").textContent = this.#prints.map((print) => this.on.told.plain(print)).join(" ");
-    this.on.told.warnings(this.piece("warnings"), [...new Set(this.#prints.flatMap(({ warnings }) => warnings))]);
+    this.piece("plain").textContent = this.#prints.map((print) => told.plain(print)).join(" ");
+    told.warnings(this.piece("warnings"), warnings);
     this.piece("view").scrollIntoView({ block: "nearest" });
     this.piece("question").focus({ preventScroll: true });
   }
 
-  /** @param {Refusal} refusal @param {boolean} adjusting */
-  #refused({ key, low, high }, adjusting) {
-    const sentence = fill(this.on.words.refusals[key] ?? this.on.words.refusals.internal, { low: low?.value ?? "", high: high?.value ?? "" });
-    if (!adjusting) {
+  /** @param {Refusal} refusal */
+  #refused({ key, where, low, high }) {
+    const { words, stage, question } = this.on;
+    const alone = key === "no_print" && where === "feet";
+    const sentence = alone ? words.say.one_only : words.refusals[key] ?? words.refusals.internal;
+    this.#leaving = false;
+    if (stage.step !== "adjust") {
       this.#prints = [];
       this.on.view.draw([]);
-      this.#step("refused");
+      this.on.view.showAll();
+      stage.step = "refused";
+      this.#offer(["is-left", "is-right", "is-both", "change"], [
+        ...(alone ? ["is-left", "is-right"] : []),
+        ...(key === "more_prints" && question.which !== "both" ? ["is-both"] : []),
+        ...(question.sheet !== "none" && BY_CORNERS.includes(key) && !alone ? ["change"] : []),
+      ]);
     }
-    this.#say(sentence, true);
-    if (adjusting) return;
-    this.piece("both").hidden = key !== "more_prints" || this.on.question.which === "both";
-    this.piece("change").hidden = this.on.question.sheet === "none" || !BY_CORNERS.includes(key);
+    stage.say(fill(sentence, { low: low?.value ?? "", high: high?.value ?? "" }), true);
+  }
+
+  /** Which of some buttons there are now. @param {string[]} names @param {string[]} wanted */
+  #offer(names, wanted) {
+    for (const name of names) this.piece(name).hidden = !wanted.includes(name);
   }
 
   #change() {
     if (!this.#image) return;
-    this.#step("adjust");
+    this.on.stage.step = "adjust";
     this.on.adjust.open(this.#prints, this.on.question.sheet);
+    this.piece("view").scrollIntoView({ block: "start" });
+  }
+
+  /** The last change is answered first: what is kept is what was set. */
+  #done() {
+    this.on.adjust.flush();
+    this.#leaving = this.#asking;
+    if (!this.#asking) this.#look();
   }
 
   #swap() {
@@ -196,19 +226,22 @@ class FootprintPhoto extends HTMLElement {
   }
 
   #keep() {
-    if (this.#prints.length === 2) SIDES.forEach((side, at) => this.on.kept.add(side, { ...this.#prints[at], foot: side }));
-    else this.on.kept.add(/** @type {"left" | "right"} */ (this.on.question.which), this.#prints[0]);
-    void this.on.kept.show();
-    this.#letGo(this.on.words.say.kept);
+    const { kept, question, words } = this.on;
+    if (this.#prints.length === 2) SIDES.forEach((side, at) => kept.add(side, { ...this.#prints[at], foot: side }));
+    else kept.add(/** @type {Side} */ (question.which), { ...this.#prints[0], foot: question.which });
+    void kept.show();
+    const both = SIDES.every((side) => kept.prints[side].length);
+    this.#letGo(both ? words.say.kept_both : words.say.kept);
     this.#ready();
-    this.piece("tool").scrollIntoView({ block: "nearest" });
+    this.piece(both ? "result" : "tool").scrollIntoView({ block: both ? "start" : "nearest" });
+    if (both) this.piece("result").focus({ preventScroll: true });
   }
 
   /** Forgets the photograph and waits for another. @param {string} [sentence] @param {boolean} [isFault] */
   #letGo(sentence = "", isFault = false) {
     this.#forget();
-    this.#step("ask");
-    this.#say(sentence, isFault);
+    this.on.stage.step = "ask";
+    this.on.stage.say(sentence, isFault);
     this.piece("choose").focus({ preventScroll: true });
   }
 
@@ -216,7 +249,8 @@ class FootprintPhoto extends HTMLElement {
     this.#turn += 1;
     this.#image = undefined;
     this.#prints = [];
-    clearTimeout(this.#slow);
+    this.#asking = this.#leaving = this.#sure = this.on.stage.full = false;
+    this.on.stage.rests();
     this.on.view.empty();
     this.on.adjust.close();
     this.piece("retry").hidden = true;
@@ -224,15 +258,16 @@ class FootprintPhoto extends HTMLElement {
 
   /** Everything from the beginning; asked for twice, because prints are lost. */
   #clear() {
-    if (this.on.kept.count && !this.#sure) {
+    const { kept, words, client } = this.on;
+    if (kept.count && !this.#sure) {
       this.#sure = true;
-      this.#say(this.on.words.say.start_over_sure, true);
+      this.on.stage.say(words.say.start_over_sure, true);
       return;
     }
-    this.on.client.cancel();
-    this.on.kept.clear();
-    void this.on.kept.show();
-    this.#letGo(this.on.words.say.cleared);
+    client.cancel();
+    kept.clear();
+    void kept.show();
+    this.#letGo(words.say.cleared);
     this.#end?.();
     this.#end = undefined;
     this.#ready();
@@ -240,50 +275,13 @@ class FootprintPhoto extends HTMLElement {
 
   /** Which foot comes next, and how many prints there are. */
   #ready() {
-    const { kept, question } = this.on;
+    const { kept, question, words } = this.on;
     question.ready(kept);
     /** @type {HTMLButtonElement} */ (this.piece("choose")).disabled = !kept.next;
-    this.piece("clear").hidden = kept.count === 0;
+    this.piece("clear").hidden = this.piece("count").hidden = kept.count === 0;
+    this.piece("saved").textContent = "";
     const [left, right] = SIDES.map((side) => kept.prints[side].length);
-    this.piece("count").textContent = kept.next ? fill(this.on.words.say.count, { left, right }) : this.on.words.say.full;
-    this.piece("count").hidden = kept.count === 0;
-  }
-
-  /** @returns {Step} */
-  get #at() {
-    return /** @type {Step} */ (this.piece("tool").dataset.step);
-  }
-
-  /** @param {Step} step */
-  #step(step) {
-    this.#sure = false;
-    this.piece("tool").dataset.step = step;
-    for (const part of /** @type {NodeListOf<HTMLElement>} */ (this.piece("tool").querySelectorAll("[data-in]"))) {
-      part.hidden = !(part.dataset.in ?? "").split(" ").includes(step);
-    }
-    this.piece("view").hidden = !this.#image || step === "ask";
-    if (NEXT[step]) this.piece(NEXT[step]).focus({ preventScroll: true });
-    this.#showState();
-  }
-
-  #showState() {
-    const { state, done, total } = this.on.client;
-    const bar = /** @type {HTMLProgressElement} */ (this.piece("progress"));
-    const waits = this.#at === "work" || this.#at === "adjust";
-    bar.hidden = !waits || (this.#at === "adjust" && state !== "loading");
-    if (state !== "loading" || done >= total) bar.removeAttribute("value");
-    else bar.value = done / total;
-    if (waits && state === "loading" && this.#image) {
-      const { loading, starting } = this.on.words.calculator;
-      this.#say(total && done >= total ? starting : fill(loading, { size: Math.max(1, Math.round(total / 1e6)) }));
-    } else if (this.#at === "work" && state === "ready" && this.#image) this.#say(this.on.words.say.looking);
-  }
-
-  /** @param {string} sentence @param {boolean} [isFault] */
-  #say(sentence, isFault = false) {
-    const status = this.piece("status");
-    if (status.textContent !== sentence) status.textContent = sentence;
-    status.toggleAttribute("data-fault", isFault);
+    this.piece("count").textContent = kept.next ? fill(words.say.count, { left, right }) : words.say.full;
   }
 
   /** @param {string} name @returns {any} */

@@ -48,8 +48,9 @@ export class Handles {
       this.#chosen = 0;
     }
     this.panel.hidden = points.length === 0;
+    // Under a hand that is moving something the glass stays.
     if (points.length === 0) this.view.lookAt(null);
-    else this.#placed();
+    else this.#placed(!this.view.glass.hidden);
   }
 
   /** @param {string} name @param {number} at */
@@ -57,7 +58,11 @@ export class Handles {
     const button = document.createElement("button");
     Object.assign(button, { type: "button", className: "photo-view__handle", title: name });
     button.setAttribute("aria-label", name);
-    button.addEventListener("focus", () => this.#choose(at));
+    button.addEventListener("focus", () => {
+      this.#chosen = at;
+      this.#placed(button.matches(":focus-visible"));
+    });
+    button.addEventListener("blur", () => this.view.lookAt(null));
     button.addEventListener("keydown", (event) => {
       const way = WAYS[event.key];
       if (!way) return;
@@ -82,15 +87,10 @@ export class Handles {
       button.addEventListener(end, () => {
         if (this.#dragged) this.moved(this.#points, true);
         this.#dragged = false;
+        this.view.lookAt(null);
       });
     }
     return button;
-  }
-
-  /** @param {number} at */
-  #choose(at) {
-    this.#chosen = at;
-    this.#placed();
   }
 
   /** @param {Point} way @param {number} step */
@@ -102,17 +102,18 @@ export class Handles {
   #typed() {
     const [x, y] = ["across", "down"].map((name) => asNumber(this.#number(name).value.trim()));
     if (typeof x === "number" && typeof y === "number") this.#put(this.view.inside([x, y]), true);
-    else this.#placed();
+    else this.#placed(false);
   }
 
   /** @param {Point} point @param {boolean} done */
   #put(point, done) {
     this.#points[this.#chosen] = point;
-    this.#placed();
+    this.#placed(true);
     this.moved(this.#points.map(([x, y]) => [x, y]), done);
   }
 
-  #placed() {
+  /** @param {boolean} closely  whether the chosen place is shown larger */
+  #placed(closely) {
     this.#buttons.forEach((button, at) => {
       const [across, down] = this.view.share(this.#points[at]);
       button.style.left = `${100 * across}%`;
@@ -124,7 +125,7 @@ export class Handles {
     this.#number("down").value = String(y);
     const name = /** @type {HTMLElement} */ (this.panel.querySelector('[data-part="chosen"]'));
     name.textContent = this.#buttons[this.#chosen].title;
-    this.view.lookAt(this.#points[this.#chosen]);
+    this.view.lookAt(closely ? this.#points[this.#chosen] : null);
   }
 
   /** @param {string} name */

@@ -12,6 +12,8 @@ import { drawings } from "./print-card.js";
 export const SIDES = /** @type {const} */ (["left", "right"]);
 export const MOST = 3;
 const MEASURE = "arch_index";
+/** From how many times the other's length on two prints are asked about: our own line, to catch a wrong sheet. */
+const UNLIKE = 1.1;
 const NO_SOURCE = "common_practice";
 
 export class KeptPrints {
@@ -66,6 +68,8 @@ export class KeptPrints {
     list(this.#piece("sums"), there.map((side) => `${this.told.words.sides[side]}: ${this.told.sum(this.#of(side))}`));
     this.#piece("numbers").replaceChildren(this.told.table(prints, there.map((side) => this.told.words.sides[`${side}_short`])));
     list(this.#piece("causes"), there.map((side) => `${this.told.words.sides[side]}: ${this.told.cause(this.#of(side))}`));
+    const long = prints.map(({ lengths }) => lengths?.toeless_mm ?? 0);
+    this.#piece("unlike").hidden = !(Math.min(...long) > 0 && Math.max(...long) > UNLIKE * Math.min(...long));
     await this.#compare(there);
   }
 
@@ -82,6 +86,7 @@ export class KeptPrints {
     if (!drawn) return;
     const print = this.#of(side);
     part("drawing").replaceChildren(drawn);
+    part("main").textContent = this.told.main(print);
     part("plain").textContent = this.told.plain(print);
     list(part("widths"), this.told.widths(print));
     this.told.warnings(part("warnings"), print.warnings);

@@ -10,6 +10,8 @@ import { shape } from "../../scripts/drawing.js";
 const GLASS = { times: 3, wide: 132, cross: 14 };
 /** Room around a print, in parts of its longer side. */
 const AROUND = 0.18;
+/** The same around a whole sheet. */
+const BESIDE = 0.04;
 
 export class PhotoView {
   /** @type {ImageData | undefined} */
@@ -40,13 +42,13 @@ export class PhotoView {
     this.#open(0, 0, ...this.size);
   }
 
-  /** The part of the picture with what was found in it, and some room around. @param {Found[]} prints */
-  near(prints) {
-    const points = prints.flatMap(({ outline, toes }) => [...outline, ...toes].flat());
+  /** The part of the picture with what was found in it, and some room around. @param {Found[]} prints @param {boolean} [sheet] with the sheet, too */
+  near(prints, sheet = false) {
+    const points = prints.flatMap(({ outline, toes, corners }) => [...[...outline, ...toes].flat(), ...(sheet && corners ? corners : [])]);
     if (!points.length) return this.showAll();
     const ends = [0, 1].map((way) => {
       const places = points.map((point) => point[way]);
-      const room = AROUND * Math.max(...[0, 1].map((one) => Math.max(...points.map((at) => at[one])) - Math.min(...points.map((at) => at[one]))));
+      const room = (sheet && prints[0].corners ? BESIDE : AROUND) * Math.max(...[0, 1].map((one) => Math.max(...points.map((at) => at[one])) - Math.min(...points.map((at) => at[one]))));
       const [low, high] = [Math.floor(Math.min(...places) - room), Math.ceil(Math.max(...places) + room)];
       return [Math.max(0, low), Math.min(this.size[way], high)];
     });
@@ -121,6 +123,8 @@ export class PhotoView {
     const taken = (GLASS.wide * this.scale) / GLASS.times;
     this.glass.width = this.glass.height = wide;
     context.imageSmoothingEnabled = false;
+    context.fillStyle = "#7b868c"; // beyond the edge of what is shown
+    context.fillRect(0, 0, wide, wide);
     const [left, top] = [0, 1].map((way) => point[way] - this.from[way] - taken / 2);
     context.drawImage(this.canvas, left, top, taken, taken, 0, 0, wide, wide);
     for (const [colour, thick] of /** @type {const} */ ([["#ffffff", 3], ["#000000", 1]])) {

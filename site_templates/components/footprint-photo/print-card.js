@@ -26,11 +26,11 @@ export function drawings(prints, titles) {
   const boxes = turned.map(({ outline, toes }) => bounds([...outline, ...toes].flat()));
   const half = Math.max(...boxes.map(({ left, right }) => Math.max(-left, right))) + MARGIN.side;
   const [top, bottom] = [Math.min(...boxes.map((box) => box.top)) - MARGIN.end, Math.max(...boxes.map((box) => box.bottom)) + MARGIN.end];
-  return turned.map((upright, at) => drawing(upright, [-half, top, 2 * half, bottom - top], titles[at]));
+  return turned.map((upright, at) => drawing(upright, prints[at].foot, [-half, top, 2 * half, bottom - top], titles[at]));
 }
 
-/** @param {Upright} upright @param {[number, number, number, number]} box @param {string} title */
-function drawing({ outline, toes, toe_line, axis, lines }, box, title) {
+/** @param {Upright} upright @param {string} foot @param {[number, number, number, number]} box @param {string} title */
+function drawing({ outline, toes, toe_line, axis, lines }, foot, box, title) {
   const svg = picture("print-drawing", box, title);
   const drawn = (/** @type {string} */ kind, /** @type {string} */ d) => svg.append(shape("path", { class: `print-drawing__${kind}`, d }));
   drawn("print", outline.map((ring) => path(ring, true)).join(""));
@@ -42,8 +42,10 @@ function drawing({ outline, toes, toe_line, axis, lines }, box, title) {
     const line = /** @type {Point[] | null} */ (lines[name]);
     if (!line) continue;
     drawn("width", path(line));
-    const right = Math.max(...line.map(([x]) => x));
-    svg.append(shape("text", { x: right + 5, y: line[0][1] + 5 }, letter));
+    // At the outer edge: at the inner one the axis or the arch may lie.
+    const ends = line.map(([x]) => x);
+    const place = foot === "left" ? { x: Math.min(...ends) - 5, "text-anchor": "end" } : { x: Math.max(...ends) + 5, "text-anchor": "start" };
+    svg.append(shape("text", { ...place, y: line[0][1] + 5 }, letter));
   }
   return svg;
 }
@@ -89,6 +91,11 @@ export class Told {
     return (100 * value).toFixed(1);
   }
 
+  /** The number that a print is told by, as a part of a hundred. @param {Print} print */
+  main({ indices }) {
+    return fill(this.words.photo.unit.percent, { value: this.percent(/** @type {Index} */ (indices.arch_index).value) });
+  }
+
   /** The one plain sentence of a print. @param {Print} print */
   plain({ indices }) {
     const index = /** @type {Index} */ (indices.arch_index);
@@ -107,7 +114,7 @@ export class Told {
   /** What moves the arch index most within its range. @param {Print} print */
   cause({ indices }) {
     const cause = indices.arch_index?.largest_cause;
-    return cause ? fill(this.say.cause, { cause: this.words.photo.causes[cause] }) : "";
+    return cause ? fill(this.say.cause, { cause: this.say.causes[cause] }) : "";
   }
 
   /** Every index of some prints with its range, a column for each print. @param {Print[]} prints @param {string[]} heads */
@@ -125,7 +132,7 @@ export class Told {
     const [head, body] = [document.createElement("thead"), document.createElement("tbody")];
     head.append(row("th", [this.say.index, ...heads]));
     body.append(...keys.map((key) => row("td", [this.words.photo.indices[key], ...prints.map(({ indices }) => this.#ranged(key, indices[key]))])));
-    const table = document.createElement("table");
+    const table = element("table", "", "photo__numbers");
     table.append(head, body);
     return table;
   }
