@@ -14,6 +14,7 @@ from prints.resized import resized
 PATH = "checks/print-photo.html"
 SAY = WORDS["photo_tool"]
 PATIENCE_MS = 120_000
+PHONE: dict[str, Any] = {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobile": True}
 SMALL = 0.5  # megapixels: enough for a print, and answered soon
 
 
