@@ -5,8 +5,9 @@ The yardstick is one pass of scikit-image over the grey picture: a local thresho
 nor toes and gives no index; making the picture grey is left out of its time. The engine's one pass is its whole answer
 without the ranges (`one_picture.py`).
 
-Rounds alternate: yardstick and engine here, picture by picture, then Chromium, started afresh. All is divided by the
-yardstick's median of the same run on the same picture; no time is held to a number of seconds.
+Rounds alternate: yardstick and engine here, picture by picture, then Chromium, started afresh. Each time is
+divided by the yardstick's of the same round on the same picture, and the middle one of these ratios counts: a machine
+whose speed swings slows both. No time is held to a number of seconds.
 """
 
 from __future__ import annotations
@@ -119,13 +120,16 @@ def taken(pictures, host, chromium, tmp_path_factory):
 
 
 def ratios(seconds: dict[str, list[float]]) -> dict[str, float]:
-    """The four ratios of one picture, from medians."""
-    middle = {kind: statistics.median(times) for kind, times in seconds.items()}
+    """The four ratios of one picture: the median of those of each round, whose times lie next to one another."""
+
+    def middle(above: str, below: str) -> float:
+        return statistics.median(one / other for one, other in zip(seconds[above], seconds[below], strict=True))
+
     return {
-        "native": middle["native_one"] / middle["yardstick"],
-        "browser": middle["browser_one"] / middle["yardstick"],
-        "native_ranges": middle["native_whole"] / middle["native_one"],
-        "browser_ranges": middle["browser_whole"] / middle["browser_one"],
+        "native": middle("native_one", "yardstick"),
+        "browser": middle("browser_one", "yardstick"),
+        "native_ranges": middle("native_whole", "native_one"),
+        "browser_ranges": middle("browser_whole", "browser_one"),
     }
 
 
