@@ -174,7 +174,7 @@ class FootprintPhoto extends HTMLElement {
     this.#offer(["swap", "is-left", "is-right"], both ? ["swap"] : warnings.includes("other_foot") ? [other] : []);
     this.piece("question").textContent = fill(say.question, { foot: both ? say.feet.both : sides[question.which] });
     this.piece("look-for").textContent = `${say.look_for}${this.#prints[0].corners ? ` ${say.look_for_sheet}` : ""}`;
-    this.piece("feet").textContent = both ? fill(say.both_found, { left: sides.left, right: sides.right }) : "";
+    this.piece("feet").textContent = both ? say.both_found : "";
     this.piece("plain").textContent = this.#prints.map((print) => told.plain(print)).join(" ");
     told.warnings(this.piece("warnings"), warnings);
     this.piece("view").scrollIntoView({ block: "nearest" });
