@@ -2,6 +2,7 @@
 /** The form that writes a clinic file: reads its fields, says what is wrong beside them, and hands over the finished text. */
 
 import { fill } from "../../scripts/drawing.js";
+import { handOver } from "../../scripts/hand-over.js";
 import { fault } from "./faults.js";
 import { write } from "./toml.js";
 
@@ -93,7 +94,7 @@ class ClinicForm extends HTMLElement {
     }
     const text = `${this.#words.head.map((/** @type {string} */ row) => `${row}\n`).join("")}${write(values)}`;
     this.#piece("text").textContent = text;
-    save(text);
+    handOver(new Blob([text], { type: "application/toml" }), FILE);
     this.#say(this.#words.written);
   }
 
@@ -269,17 +270,6 @@ function onOneLine(text) {
 /** @param {string | string[] | object} value */
 function isEmpty(value) {
   return (typeof value === "string" || Array.isArray(value) ? value : Object.keys(value)).length === 0;
-}
-
-/** Hand the text over as a file. It is made here, and goes to the downloads of this device. @param {string} text */
-function save(text) {
-  const address = URL.createObjectURL(new Blob([text], { type: "application/toml" }));
-  const link = document.createElement("a");
-  link.href = address;
-  link.download = FILE;
-  link.click();
-  // The browser has taken the text by then.
-  setTimeout(() => URL.revokeObjectURL(address), 10_000);
 }
 
 customElements.define("clinic-form", ClinicForm);

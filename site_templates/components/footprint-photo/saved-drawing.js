@@ -2,6 +2,7 @@
 /** The drawings of a card as a picture file that needs no page: lines and numbers, nothing of a photograph. */
 
 import { shape } from "../../scripts/drawing.js";
+import { handOver } from "../../scripts/hand-over.js";
 
 const STYLE = `
 text { font: 12px system-ui, sans-serif; fill: #1f2427; }
@@ -16,19 +17,9 @@ const LETTERS = 84; // of a line below the drawings
 /** Pixels of the picture in one unit of the drawing. */
 const SHARP = 2;
 
-/**
- * Hands the drawings over as a picture. It is made here, and goes to the downloads of this device.
- * @param {HTMLElement} card
- * @param {string} name
- */
+/** Hands the drawings of a card over as a picture. @param {HTMLElement} card @param {string} name */
 export async function save(card, name) {
-  const address = URL.createObjectURL(await pixels(drawn(card)));
-  const link = document.createElement("a");
-  link.href = address;
-  link.download = name;
-  link.click();
-  // The browser has taken it by then.
-  setTimeout(() => URL.revokeObjectURL(address), 10_000);
+  handOver(await pixels(drawn(card)), name);
 }
 
 /** A drawing as a picture that every device can show. @param {SVGSVGElement} svg @returns {Promise<Blob>} */
