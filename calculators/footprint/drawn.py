@@ -9,39 +9,39 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from calculators.footprint.flat import Flat
+    from calculators.footprint.landmarks import Lines
     from calculators.footprint.outline import Point
     from calculators.footprint.search import Found
 
     Draw = Callable[[list[Point]], list[list[float]]]
 
 
-def over_picture(found: "Found", flat: "Flat") -> dict[str, object]:
-    """Outline, toes, toe line, axis and measured lines as points of the picture, in pixels."""
-    return _drawn(found, lambda points: _rounded(flat.back(points)))
+def drawn(found: "Found", flat: "Flat") -> dict[str, object]:
+    """Corners of the sheet, outline, toes, toe line, axis and measured lines; all but the corners once more upright.
 
-
-def upright(found: "Found", flat: "Flat") -> dict[str, object]:
-    """The same on the floor, seen from above and turned so that the toes are up.
-
-    Points are x to the right and y down from the middle of the heel, in mm, or in pixels of the picture as it lies
-    where no size is known: `unit` says which.
+    The first are points of the picture, in pixels. `upright` holds them on the floor, seen from above and turned so
+    that the toes are up: x to the right and y down from the middle of the heel, in mm, or in pixels of the picture as
+    it lies where no size is known: its `unit` says which.
     """
-    axis = found.placed.axis
+    axis, shown = found.placed.axis, lines(found.placed)
+
+    def over_picture(points: "list[Point]") -> list[list[float]]:
+        return _rounded(flat.back(points))
 
     def toes_up(points: "list[Point]") -> list[list[float]]:
         return _rounded([(-aside, -ahead) for ahead, aside in turned(points, axis.heel, axis.along)])
 
-    return {"unit": "px" if flat.sheet is None else "mm", **_drawn(found, toes_up)}
+    return {
+        "corners": _rounded(list(flat.sheet.corners)) if flat.sheet else None,
+        **_print(found, shown, over_picture),
+        "upright": {"unit": "px" if flat.sheet is None else "mm", **_print(found, shown, toes_up)},
+    }
 
 
-def corners(flat: "Flat") -> list[list[float]] | None:
-    """The corners of the sheet in the picture, in pixels; None without one."""
-    return _rounded(list(flat.sheet.corners)) if flat.sheet else None
-
-
-def _drawn(found: "Found", draw: "Draw") -> dict[str, object]:
+def _print(found: "Found", shown: "Lines", draw: "Draw") -> dict[str, object]:
     axis = found.placed.axis
     tip = found.shape.second_toe if axis.comes_from == "toes" else None
+    one = {"ball": shown.ball, "middle": shown.middle, "heel": shown.heel, "medial_tangent": shown.medial_tangent}
     return {
         "outline": [draw(list(ring)) for ring in found.shape.rings],
         "toes": [draw(list(ring)) for ring in found.shape.toes],
@@ -51,17 +51,11 @@ def _drawn(found: "Found", draw: "Draw") -> dict[str, object]:
             "second_toe": None if tip is None else draw([tip])[0],
             "from": axis.comes_from,
         },
-        "lines": _lines(found, draw),
-    }
-
-
-def _lines(found: "Found", draw: "Draw") -> dict[str, object]:
-    shown = lines(found.placed)
-    one = {"ball": shown.ball, "middle": shown.middle, "heel": shown.heel, "medial_tangent": shown.medial_tangent}
-    return {
-        "axis": draw(list(shown.axis)),
-        "thirds": [draw(list(line)) for line in shown.thirds],
-        **{key: None if line is None else draw(list(line)) for key, line in one.items()},
+        "lines": {
+            "axis": draw(list(shown.axis)),
+            "thirds": [draw(list(line)) for line in shown.thirds],
+            **{key: None if line is None else draw(list(line)) for key, line in one.items()},
+        },
     }
 
 

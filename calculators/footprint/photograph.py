@@ -3,7 +3,8 @@
 import zlib
 from typing import NamedTuple
 
-from calculators.footprint import doubts, drawn
+from calculators.footprint import doubts
+from calculators.footprint.drawn import drawn
 from calculators.footprint.edge import as_measured
 from calculators.footprint.flat import Flat
 from calculators.footprint.landmarks import LEFTWARD, RIGHTWARD
@@ -234,7 +235,6 @@ def _answer(found: Found, looked: Looked, asked: "dict[str, Any]") -> dict[str, 
             "mm_per_px": None if scale is None else round(scale, 5),
             "from": "none" if scale is None else "card" if flat.card else "sheet",
         },
-        "corners": drawn.corners(flat),
         "areas": {
             **{key.removesuffix("_mm2"): _value(known, key) for key in _AREAS},
             "unit": "px2" if scale is None else "mm2",
@@ -242,8 +242,7 @@ def _answer(found: Found, looked: Looked, asked: "dict[str, Any]") -> dict[str, 
         "indices": {key: _ranged(known, key) for key, index in PHOTO_INDICES.items() if not index.needs_scale},
         "lengths": None if scale is None else {key: _value(known, key) for key in _LENGTHS},
         "warnings": told,
-        **drawn.over_picture(found, flat),
-        "upright": drawn.upright(found, flat),
+        **drawn(found, flat),
     }
 
 

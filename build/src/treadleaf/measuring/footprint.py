@@ -27,10 +27,10 @@ _MOST_WORKERS = 61  # what Windows can wait for
 
 
 def measure(path: Path, asked: Mapping[str, Any]) -> dict[str, Any]:
-    """The calculators' answer to one picture: ``{"ok": True, "result", "size"}`` or ``{"ok": False, "refusal"}``.
+    """The calculators' answer to one picture: ``{"ok": True, "result"}`` or ``{"ok": False, "refusal"}``.
 
     ``asked`` are fields of the form `footprint_photo` without the picture's size; its points, and those of the answer,
-    are places in the picture as it is shown, ``size`` wide and high. Depends on the picture and on what is asked alone.
+    are places in the picture as it is shown. Depends on the picture and on what is asked alone.
     """
     try:
         picture = decode.picture(path)
@@ -43,8 +43,7 @@ def measure(path: Path, asked: Mapping[str, Any]) -> dict[str, Any]:
     given = {**asked, **places, "width": picture.width, "height": picture.height}
     answer = json.loads(api.call(json.dumps({"schema": api.SCHEMA, "action": ACTION, "input": given}), picture.pixels))
     if answer["ok"]:
-        size = [frame.across.own, frame.down.own]
-        return {"ok": True, "result": _in_own_pixels(answer["result"], frame), "size": size}
+        return {"ok": True, "result": _in_own_pixels(answer["result"], frame)}
     return {"ok": False, "refusal": _refusal_in_own_pixels(answer["refusal"], frame)}
 
 
