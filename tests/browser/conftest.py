@@ -10,9 +10,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from browser import sites
+from browser import photo_tool, sites
 from browser.hosts import Host
 from browser.on_paper import PAPERS
+from browser.photo_tool import PhotoTool
 from browser.states import NO_IDLE
 from browser.worksheet import Worksheet
 from playwright.sync_api import (
@@ -197,6 +198,18 @@ def sheet(started: tuple[Worksheet, Visitor]) -> Iterator[Worksheet]:
     yield sheet
     troubles, visitor.troubles = visitor.troubles, []
     assert troubles == []
+
+
+@pytest.fixture
+def tool(sheet: PhotoTool) -> PhotoTool:
+    """The photograph tool on the one page of a file, with Python ready and no print on it."""
+    return sheet
+
+
+@pytest.fixture
+def phone(visitor: Visitor, host: Host) -> PhotoTool:
+    """The photograph tool on a telephone."""
+    return PhotoTool(visitor.open(host, photo_tool.PATH, **photo_tool.PHONE))
 
 
 @pytest.fixture(scope="session")

@@ -3,25 +3,13 @@
 from __future__ import annotations
 
 import pytest
-from browser.hosts import Host
-from browser.photo_tool import PATH, PATIENCE_MS, PHONE, SAY, PhotoTool, jpeg
+from browser.photo_tool import PATH, PATIENCE_MS, SAY, PhotoTool, jpeg
 from playwright.sync_api import expect
 
 
 @pytest.fixture(scope="module")
 def worksheet():
     return PhotoTool, PATH
-
-
-@pytest.fixture
-def tool(sheet: PhotoTool) -> PhotoTool:
-    """The tool on the one page of this file, with Python ready and no print on it."""
-    return sheet
-
-
-@pytest.fixture
-def phone(visitor, host: Host) -> PhotoTool:
-    return PhotoTool(visitor.open(host, PATH, **PHONE))
 
 
 def test_what_is_put_right_by_keys_is_answered_at_once_and_can_be_taken_back(tool):

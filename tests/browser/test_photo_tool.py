@@ -28,17 +28,6 @@ def worksheet():
     return PhotoTool, PATH
 
 
-@pytest.fixture
-def tool(sheet: PhotoTool) -> PhotoTool:
-    """The tool on the one page of this file, with Python ready and no print on it."""
-    return sheet
-
-
-@pytest.fixture
-def phone(visitor, host: Host) -> PhotoTool:
-    return PhotoTool(visitor.open(host, PATH, **PHONE))
-
-
 # An easy picture with a sheet, held upright and held across; one without; a hard one. All are larger than what is kept.
 PICTURES = {
     "easy, on a sheet": ("easy-06", "a4", None),
