@@ -4,7 +4,7 @@
  * A component extends it and shows the answer in its own way.
  */
 
-import { clients } from "./calculator-client.js";
+import { client, clients } from "./calculator-client.js";
 import { Failure } from "./calculator-protocol.js";
 import { fill } from "./drawing.js";
 import { asNumber, control, nameOf, placeOf, read, typed } from "./form-fields.js";
@@ -19,7 +19,7 @@ export class CalculatorForm extends HTMLElement {
   /** @type {any} */
   words = {};
   /** @type {import("./calculator-client.js").Client} */
-  #client = clients.of(this);
+  #client = client;
   #asked = 0;
   #answered = false;
   #wanted = false;

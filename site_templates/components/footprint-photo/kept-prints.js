@@ -2,7 +2,7 @@
 /** The prints that a person has kept: up to three a foot, shown side by side, and what the feet differ by. */
 
 import { element, fill, list, references } from "../../scripts/drawing.js";
-import { drawings } from "./print-card.js";
+import { drawings, MAIN, mainIndex } from "./print-card.js";
 
 /** @typedef {import("./print-card.js").Print} Print */
 /** @typedef {import("./print-card.js").Told} Told */
@@ -11,7 +11,6 @@ import { drawings } from "./print-card.js";
 
 export const SIDES = /** @type {const} */ (["left", "right"]);
 export const MOST = 3;
-const MEASURE = "arch_index";
 /** From how many times the other's length on two prints are asked about: our own line, to catch a wrong sheet. */
 const UNLIKE = 1.1;
 const NO_SOURCE = "common_practice";
@@ -60,14 +59,16 @@ export class KeptPrints {
   async show() {
     this.card.hidden = this.count === 0;
     if (this.count === 0) return;
+    const { told } = this;
     const there = SIDES.filter((side) => this.prints[side].length);
-    const titles = there.map((side) => `${this.told.words.sides[side]}. ${this.told.plain(this.#of(side))}`);
     const prints = there.map((side) => this.#of(side));
-    const drawn = drawings(prints, titles);
+    const named = (/** @type {(print: Print) => string} */ say, between = ": ") =>
+      there.map((side, at) => `${told.words.sides[side]}${between}${say(prints[at])}`);
+    const drawn = drawings(prints, named((print) => told.plain(print), ". "));
     for (const side of SIDES) this.#side(side, drawn[there.indexOf(side)]);
-    list(this.#piece("sums"), there.map((side) => `${this.told.words.sides[side]}: ${this.told.sum(this.#of(side))}`));
-    this.#piece("numbers").replaceChildren(this.told.table(prints, there.map((side) => this.told.words.sides[`${side}_short`])));
-    list(this.#piece("causes"), there.map((side) => `${this.told.words.sides[side]}: ${this.told.cause(this.#of(side))}`));
+    list(this.#piece("sums"), named((print) => told.sum(print)));
+    list(this.#piece("causes"), named((print) => told.cause(print)));
+    this.#piece("numbers").replaceChildren(told.table(prints, there.map((side) => told.words.sides[`${side}_short`])));
     const long = prints.map(({ lengths }) => lengths?.toeless_mm ?? 0);
     this.#piece("unlike").hidden = !(Math.min(...long) > 0 && Math.max(...long) > UNLIKE * Math.min(...long));
     await this.#compare(there);
@@ -124,7 +125,7 @@ export class KeptPrints {
   /** @param {Side[]} there */
   async #compare(there) {
     const feet = Object.fromEntries(there.map((side) => [side, { now: this.prints[side].map(reading) }]));
-    const answer = await this.ask("footprint_comparison", { measure: MEASURE, ...feet }).catch(() => null);
+    const answer = await this.ask("footprint_comparison", { measure: MAIN, ...feet }).catch(() => null);
     const result = answer?.ok ? answer.result : null;
     this.#difference(result);
     this.#own(result?.own ?? null);
@@ -138,11 +139,10 @@ export class KeptPrints {
     if (!difference) return;
     const { say } = this.told;
     const { limit_95: limit, larger_than_limit: larger } = difference;
-    const points = (/** @type {Quantity} */ one) => this.told.percent(Math.abs(one.value));
     const text = fill(say.difference, {
-      left: this.told.percent(result.left.now.value), right: this.told.percent(result.right.now.value), apart: points(difference),
+      left: this.told.percent(result.left.now.value), right: this.told.percent(result.right.now.value), apart: this.#points(difference),
     });
-    line.replaceChildren(text, " ", fill(say.limit[limit.ruled_by], { limit: points(limit) }), ...references(limit.sources.filter((/** @type {string} */ key) => key !== NO_SOURCE)), " ",
+    line.replaceChildren(text, " ", fill(say.limit[limit.ruled_by], { limit: this.#points(limit) }), ...references(limit.sources.filter((/** @type {string} */ key) => key !== NO_SOURCE)), " ",
       say[larger ? "larger" : "within"], ...(this.count < 2 * MOST ? [" ", say.few] : []));
   }
 
@@ -151,8 +151,12 @@ export class KeptPrints {
     const line = this.#piece("own");
     line.hidden = !own;
     if (!own) return;
-    const points = (/** @type {Quantity} */ one) => this.told.percent(one.value);
-    line.textContent = fill(this.told.say.own, { own: points(own.own), method: points(own.method) });
+    line.textContent = fill(this.told.say.own, { own: this.#points(own.own), method: this.#points(own.method) });
+  }
+
+  /** How far apart, in parts of a hundred. @param {Quantity} one */
+  #points({ value }) {
+    return this.told.percent(Math.abs(value));
   }
 
   /** @param {string} name */
@@ -162,7 +166,7 @@ export class KeptPrints {
 }
 
 /** @param {Print} print */
-function reading({ indices }) {
-  const { value, low, high } = /** @type {import("./print-card.js").Index} */ (indices[MEASURE]);
+function reading(print) {
+  const { value, low, high } = mainIndex(print);
   return { value, low, high };
 }

@@ -46,14 +46,11 @@ export class PhotoView {
   near(prints, sheet = false) {
     const points = prints.flatMap(({ outline, toes, corners }) => [...[...outline, ...toes].flat(), ...(sheet && corners ? corners : [])]);
     if (!points.length) return this.showAll();
-    const ends = [0, 1].map((way) => {
-      const places = points.map((point) => point[way]);
-      const room = (sheet && prints[0].corners ? BESIDE : AROUND) * Math.max(...[0, 1].map((one) => Math.max(...points.map((at) => at[one])) - Math.min(...points.map((at) => at[one]))));
-      const [low, high] = [Math.floor(Math.min(...places) - room), Math.ceil(Math.max(...places) + room)];
-      return [Math.max(0, low), Math.min(this.size[way], high)];
-    });
-    const [[left, right], [top, bottom]] = ends;
-    return this.#open(left, top, right - left, bottom - top);
+    const { left, right, top, bottom } = bounds(points);
+    const room = (sheet && prints[0].corners ? BESIDE : AROUND) * Math.max(right - left, bottom - top);
+    const [from, to] = [[left - room, top - room], [right + room, bottom + room]];
+    const [low, high] = [from.map((at) => Math.max(0, Math.floor(at))), to.map((at, way) => Math.min(this.size[way], Math.ceil(at)))];
+    return this.#open(low[0], low[1], high[0] - low[0], high[1] - low[1]);
   }
 
   /** @param {number} left @param {number} top @param {number} width @param {number} height */
@@ -152,4 +149,10 @@ function lined(kind, d) {
 /** @param {Point[]} points @param {boolean} [closed] */
 export function path(points, closed = false) {
   return points.length ? `M${points.map(([x, y]) => `${x} ${y}`).join("L")}${closed ? "Z" : ""}` : "";
+}
+
+/** @param {Point[]} points */
+export function bounds(points) {
+  const [across, down] = [points.map(([x]) => x), points.map(([, y]) => y)];
+  return { left: Math.min(...across), right: Math.max(...across), top: Math.min(...down), bottom: Math.max(...down) };
 }

@@ -2,13 +2,15 @@
 /** What was measured of a print: drawn again from its lines, toes up, and told in numbers. No part of the photograph. */
 
 import { element, fill, list, picture, shape } from "../../scripts/drawing.js";
-import { path } from "./photo-view.js";
+import { bounds, path } from "./photo-view.js";
 
 /** @typedef {import("./photo-view.js").Point} Point */
 /** @typedef {{value: number, low: number, high: number, unit: string, largest_cause: string | null}} Index */
 /** @typedef {import("./photo-view.js").Found & {unit: "mm" | "px", lines: Record<string, any>}} Upright */
 /** An answer about one print. @typedef {import("./photo-view.js").Found & {foot: string, scale: {from: string}, upright: Upright, indices: Record<string, Index | null>, areas: {forefoot: number, midfoot: number, heel: number, unit: string}, lengths: Record<string, number | null> | null, warnings: string[]}} Print */
 
+/** The index that a print is told by; every measured print has it. */
+export const MAIN = "arch_index";
 const WIDTHS = { A: "ball", B: "middle", C: "heel" };
 /** Units of a drawing for a millimetre; and how long a print without toes is drawn where no size is known. */
 const PER_MM = 1;
@@ -68,10 +70,9 @@ function all(value, move) {
   return Object.fromEntries(Object.entries(value).map(([key, inner]) => [key, all(inner, move)]));
 }
 
-/** @param {Point[]} points */
-function bounds(points) {
-  const [across, down] = [points.map(([x]) => x), points.map(([, y]) => y)];
-  return { left: Math.min(...across), right: Math.max(...across), top: Math.min(...down), bottom: Math.max(...down) };
+/** @param {Print} print */
+export function mainIndex({ indices }) {
+  return /** @type {Index} */ (indices[MAIN]);
 }
 
 /** What is said of prints, with the words of the page. */
@@ -92,14 +93,14 @@ export class Told {
   }
 
   /** The number that a print is told by, as a part of a hundred. @param {Print} print */
-  main({ indices }) {
-    return fill(this.words.photo.unit.percent, { value: this.percent(/** @type {Index} */ (indices.arch_index).value) });
+  main(print) {
+    return fill(this.words.photo.unit.percent, { value: this.percent(mainIndex(print).value) });
   }
 
   /** The one plain sentence of a print. @param {Print} print */
-  plain({ indices }) {
-    const index = /** @type {Index} */ (indices.arch_index);
-    return fill(this.say.plain, { value: this.percent(index.value), low: this.percent(index.low), high: this.percent(index.high) });
+  plain(print) {
+    const { value, low, high } = mainIndex(print);
+    return fill(this.say.plain, { value: this.percent(value), low: this.percent(low), high: this.percent(high) });
   }
 
   /** @param {Print} print @returns {string[]} */
@@ -112,8 +113,8 @@ export class Told {
   }
 
   /** What moves the arch index most within its range. @param {Print} print */
-  cause({ indices }) {
-    const cause = indices.arch_index?.largest_cause;
+  cause(print) {
+    const cause = mainIndex(print).largest_cause;
     return cause ? fill(this.say.cause, { cause: this.say.causes[cause] }) : "";
   }
 
@@ -145,14 +146,15 @@ export class Told {
   }
 
   /** The arch index worked out from the areas of this print. @param {Print} print */
-  sum({ areas, indices }) {
+  sum(print) {
+    const { areas } = print;
     const per = areas.unit === "mm2" ? CM2 : 1;
     const parts = [areas.forefoot, areas.midfoot, areas.heel].map((area) => area / per);
     const shown = (/** @type {number} */ area) => area.toFixed(per === 1 ? 0 : 1);
     const unit = this.say[areas.unit === "mm2" ? "square_centimetres" : "square_pixels"];
     return fill(this.say.sum, {
       front: shown(parts[0]), middle: shown(parts[1]), rear: shown(parts[2]), unit,
-      value: /** @type {Index} */ (indices.arch_index).value.toFixed(this.digits.arch_index.answer),
+      value: mainIndex(print).value.toFixed(this.digits[MAIN].answer),
     });
   }
 
